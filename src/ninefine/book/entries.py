@@ -1,0 +1,303 @@
+"""The entries of the book: facts in the past tense, frozen, in plain terms.
+
+An entry never holds a fine weight or a worth: those are computed when read, so that correcting a catalog row never
+rewrites history. Amounts of money are in the book's one currency. Weights are grams on a scale.
+"""
+
+from datetime import date
+from decimal import Decimal
+from typing import Annotated, Any
+
+import msgspec
+from msgspec import Meta
+
+#: The book's serial numbers start at 1 and have no gaps.
+SerialNumber = Annotated[int, Meta(ge=1)]
+Slug = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9.-]{0,79}$")]
+LotName = Annotated[str, Meta(pattern=r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,39}$")]
+#: A year, a mint and perhaps a variety: `1921-D`, `1942-P:2 over 1`; empty where not told apart.
+IssueKey = Annotated[str, Meta(pattern=r"^$|^\d{4}(-[A-Z]{1,2})?(:.{1,60})?$")]
+Place = Annotated[str, Meta(max_length=40)]
+Text = Annotated[str, Meta(max_length=4000)]
+
+
+class _Record(msgspec.Struct, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+    """What all parts of entries share: frozen, named fields, nothing unknown."""
+
+
+def _not_negative(record: Any, *names: str) -> None:
+    for name in names:
+        value = getattr(record, name)
+        if value is not None and not (value.is_finite() and value >= 0):
+            raise ValueError(f"{name} must be zero or more")
+
+
+def _positive(record: Any, *names: str) -> None:
+    for name in names:
+        value = getattr(record, name)
+        if value is not None and not (value.is_finite() and value > 0):
+            raise ValueError(f"{name} must be more than zero")
+
+
+class Amount(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+    """How much of something: pieces, face, or grams on the scale; at least one, each that is known.
+
+    `face` is in the coin's own unit of account (U.S. dollars of face for U.S. coin), never a price.
+    """
+
+    count: Annotated[int, Meta(ge=1)] | None = None
+    face: Decimal | None = None
+    gross_g: Decimal | None = None
+
+    def __post_init__(self) -> None:
+        _positive(self, "face", "gross_g")
+        if self.count is None and self.face is None and self.gross_g is None:
+            raise ValueError("an amount needs a count, a face or a weight")
+
+
+class HeapRef(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+    """Which heap: part of a lot, of one kind, perhaps told apart into an issue, at one place."""
+
+    lot: LotName
+    kind: Slug
+    issue: IssueKey = ""
+    place: Place = ""
+
+
+class BoughtLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+    """One line of a purchase; each makes a lot.
+
+    `price` is what the line itself cost; shared costs stand in the entry and are spread by price.
+    """
+
+    lot: LotName
+    kind: Slug
+    issue: IssueKey = ""
+    amount: Amount
+    price: Decimal
+    quote: Text = ""
+
+    def __post_init__(self) -> None:
+        _not_negative(self, "price")
+
+
+class Bought(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="bought"):
+    """Silver was bought and paid for. `other_costs`: carriage, surcharge, tax, travel; by name.
+
+    With `arrived` false the goods are on their way and a received entry is awaited.
+    """
+
+    on: date
+    seller: Text = ""
+    lines: Annotated[tuple[BoughtLine, ...], Meta(min_length=1)]
+    other_costs: dict[str, Decimal] = {}
+    arrived: bool = True
+    place: Place = ""
+    paper: Text = ""
+    note: Text = ""
+
+    def __post_init__(self) -> None:
+        for name, value in self.other_costs.items():
+            if not value.is_finite():
+                raise ValueError(f"other_costs[{name}] must be a number")
+        if sum(self.other_costs.values()) + sum(line.price for line in self.lines) < 0:
+            raise ValueError("other_costs must not take the whole below zero")
+
+
+class ReceivedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+    """What came of one lot: the counted amount replaces the ordered one."""
+
+    lot: LotName
+    amount: Amount
+
+
+class Received(
+    _Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="received"
+):
+    """A parcel came and was counted. `claim` is what is asked of the seller; it lowers no basis until credited."""
+
+    on: date
+    lines: Annotated[tuple[ReceivedLine, ...], Meta(min_length=1)]
+    place: Place = ""
+    claim: Decimal = Decimal(0)
+    note: Text = ""
+
+    def __post_init__(self) -> None:
+        _not_negative(self, "claim")
+
+
+class Credited(
+    _Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="credited"
+):
+    """A seller paid money back on lots (a claim, a rebate): their basis falls by it, spread by basis."""
+
+    on: date
+    lots: Annotated[tuple[LotName, ...], Meta(min_length=1)]
+    amount: Decimal
+    note: Text = ""
+
+    def __post_init__(self) -> None:
+        _positive(self, "amount")
+
+
+class WeighedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+    """One heap's gross weight on the scale, in grams."""
+
+    heap: HeapRef
+    gross_g: Decimal
+
+    def __post_init__(self) -> None:
+        _positive(self, "gross_g")
+
+
+class Weighed(
+    _Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="weighed"
+):
+    """Heaps were weighed. `readability_g` is the scale's smallest step."""
+
+    on: date
+    lines: Annotated[tuple[WeighedLine, ...], Meta(min_length=1)]
+    readability_g: Decimal | None = None
+    note: Text = ""
+
+    def __post_init__(self) -> None:
+        _positive(self, "readability_g")
+
+
+class SortedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+    """One heap that came of a sorting. `weight` is its share of basis, on any scale common to the lines."""
+
+    kind: Slug
+    issue: IssueKey = ""
+    amount: Amount
+    weight: Decimal
+    place: Place | None = None
+
+    def __post_init__(self) -> None:
+        _not_negative(self, "weight")
+
+
+class Sorted(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="sorted"):
+    """A heap was told apart. The lines keep the lot's date and share its basis by `weight` (the method says how).
+
+    The lines together take `taken` from the heap (all of it where that is none); a line with no `place` stays put.
+    """
+
+    on: date
+    heap: HeapRef
+    taken: Amount | None = None
+    lines: Annotated[tuple[SortedLine, ...], Meta(min_length=1)]
+    method: Text = "by weight"
+    note: Text = ""
+
+
+class Moved(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="moved"):
+    """A heap, or part of it, went to another place (a location code)."""
+
+    on: date
+    heap: HeapRef
+    amount: Amount | None = None
+    to: Place
+    note: Text = ""
+
+
+class SoldLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+    """What was sold of one heap (all of it where `amount` is none), and what it brought before fees."""
+
+    heap: HeapRef
+    amount: Amount | None = None
+    proceeds: Decimal
+
+    def __post_init__(self) -> None:
+        _not_negative(self, "proceeds")
+
+
+class Sold(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="sold"):
+    """Pieces were sold: named at the time of sale, by choice or by a rule, and fixed from then on.
+
+    `fees` are spread over the lines by proceeds.
+    """
+
+    on: date
+    buyer: Text = ""
+    exit: Text = ""
+    rule: Text = "chosen"
+    lines: Annotated[tuple[SoldLine, ...], Meta(min_length=1)]
+    fees: Decimal = Decimal(0)
+    paper: Text = ""
+    note: Text = ""
+
+    def __post_init__(self) -> None:
+        _not_negative(self, "fees")
+
+
+class Priced(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="priced"):
+    """A price per troy ounce of a metal that the person read somewhere: whose, and when."""
+
+    on: date
+    at: Annotated[str, Meta(pattern=r"^$|^\d{2}:\d{2}$")] = ""
+    metal: Annotated[str, Meta(pattern=r"^X[A-Z]{2}$")] = "XAG"
+    per_ozt: Decimal
+    side: Annotated[str, Meta(pattern=r"^(spot|bid|ask)$")] = "spot"
+    whose: Text = ""
+    note: Text = ""
+
+    def __post_init__(self) -> None:
+        _positive(self, "per_ozt")
+
+
+class Listed(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="listed"):
+    """A row of one of the person's own tables was set down (offer, exit, kind, rule, setting), or struck with no body.
+
+    The book keeps the row as it was given; the part that owns the table reads it.
+    """
+
+    on: date
+    table: Slug
+    key: Annotated[str, Meta(min_length=1, max_length=80)]
+    body: dict[str, Any] | None = None
+    note: Text = ""
+
+
+class Attachment(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+    """A photo, receipt or sound kept in the book's file, named by the SHA-256 of its bytes."""
+
+    sha256: Annotated[str, Meta(pattern=r"^[0-9a-f]{64}$")]
+    name: Annotated[str, Meta(min_length=1, max_length=120)]
+    media: Annotated[str, Meta(max_length=80)]
+    size: Annotated[int, Meta(ge=0)]
+
+
+class Noted(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="noted"):
+    """A remark, a photo or a receipt; perhaps about a lot or an earlier entry."""
+
+    on: date
+    text: Text = ""
+    lots: tuple[LotName, ...] = ()
+    about: SerialNumber | None = None
+    attachments: tuple[Attachment, ...] = ()
+
+
+class Mended(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="mended"):
+    """An earlier entry was wrong and stands from now on as `instead`; the first wording is kept and shown."""
+
+    on: date
+    serial: SerialNumber
+    instead: "Fact"
+    why: Text = ""
+
+
+class Withdrawn(
+    _Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="withdrawn"
+):
+    """An earlier entry never happened; it is kept and shown, and counts for nothing."""
+
+    on: date
+    serial: SerialNumber
+    why: Text = ""
+
+
+#: What happened to the silver, or was learned about it.
+Fact = Bought | Received | Credited | Weighed | Sorted | Moved | Sold | Priced | Listed | Noted
+#: A fact, or word that an earlier one was wrong.
+Entry = Fact | Mended | Withdrawn

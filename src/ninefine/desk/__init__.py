@@ -1,0 +1,1 @@
+"""Floor 8: what a person can do, stage by stage."""

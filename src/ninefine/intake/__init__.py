@@ -1,0 +1,1 @@
+"""Floor 7: files from outside, read whole or refused with every fault."""

@@ -1,0 +1,1 @@
+"""Floor 3: prices, quotes, offers, and ways out."""

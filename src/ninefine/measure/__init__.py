@@ -1,0 +1,1 @@
+"""Floor 1: mass, money and numbers, exact."""

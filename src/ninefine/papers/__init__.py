@@ -1,0 +1,1 @@
+"""Floor 6: results as charts and documents, as data."""
