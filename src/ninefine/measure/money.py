@@ -17,7 +17,6 @@ CURRENCIES: dict[str, tuple[str, int, str]] = {
     "AED": ("784", 2, "UAE Dirham"),
     "ARS": ("032", 2, "Argentine Peso"),
     "AUD": ("036", 2, "Australian Dollar"),
-    "BGN": ("975", 2, "Bulgarian Lev"),
     "BRL": ("986", 2, "Brazilian Real"),
     "CAD": ("124", 2, "Canadian Dollar"),
     "CHF": ("756", 2, "Swiss Franc"),

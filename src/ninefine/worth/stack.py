@@ -1,0 +1,203 @@
+"""The whole stack on a date: fine ounces, melt and cost by form, by place and by metal.
+
+Heaps of one kind at one place are summed into piles first; every figure is linear in count, face and grams, so a
+pile's ounces are its heaps' ounces, and a book of many thousand heaps is still answered at once.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from ninefine.book.holdings import Heap
+from ninefine.catalog.kinds import Basis, Form, Kind
+from ninefine.measure.money import METALS, cents, spread
+from ninefine.measure.numbers import EXACT
+from ninefine.worth.ounces import Fine, HeapOunces, ounces_of
+
+ZERO = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Pile:
+    """All heaps of one kind at one place that were measured alike, summed."""
+
+    kind: Kind
+    place: str
+    count: int | None
+    face: Decimal | None
+    gross_g: Decimal | None
+    basis: Decimal
+    heaps: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PileWorth:
+    """A pile with its ounces and melt. `melt` is none where its metal has no price."""
+
+    pile: Pile
+    ounces: HeapOunces
+    fine: Fine
+    melt: Decimal | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """One slice of the stack: by form, place, metal or kind. `part` is its share of fine weight of its metal."""
+
+    name: str
+    metal: str
+    ozt: Decimal
+    part: Decimal
+    gross_g: Decimal
+    melt: Decimal | None
+    basis: Decimal
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stack:
+    """The stack on one ounce basis at one set of prices.
+
+    `unknown` counts heaps whose kind the catalog does not hold: they are listed, and are in no figure but cost.
+    `unweighed_ozt` is how much of an asked-for scale figure had to be counted by trade.
+    """
+
+    basis: Basis
+    lines: tuple[PileWorth, ...]
+    unknown: tuple[Heap, ...]
+    cost: Decimal
+
+    def ozt(self, metal: str = "XAG") -> Decimal:
+        """Fine troy ounces of a metal."""
+        return sum((line.fine.ozt for line in self.lines if line.pile.kind.metal == metal), ZERO)
+
+    def melt(self) -> Decimal | None:
+        """Melt of everything that is priced; none where nothing is."""
+        priced = [line.melt for line in self.lines if line.melt is not None]
+        return sum(priced, ZERO) if priced else None
+
+    @property
+    def unweighed_ozt(self) -> Decimal:
+        """Ounces that were asked for by scale and counted by trade."""
+        if self.basis is not Basis.SCALE:
+            return ZERO
+        return sum((line.fine.ozt for line in self.lines if line.fine.basis is Basis.TRADE), ZERO)
+
+    @property
+    def metals(self) -> tuple[str, ...]:
+        """The metals held, silver first."""
+        held = {line.pile.kind.metal for line in self.lines if line.fine.ozt}
+        return tuple(metal for metal in METALS if metal in held)
+
+    def by_form(self, metal: str = "XAG") -> tuple[Share, ...]:
+        """Shares of a metal by form, largest first."""
+        return self._shares(lambda pile: pile.kind.form.value, metal)
+
+    def by_place(self, metal: str = "XAG") -> tuple[Share, ...]:
+        """Shares of a metal by place, largest first."""
+        return self._shares(lambda pile: pile.place, metal)
+
+    def by_kind(self, metal: str = "XAG") -> tuple[Share, ...]:
+        """Shares of a metal by kind, largest first."""
+        return self._shares(lambda pile: pile.kind.slug, metal)
+
+    def constitutional_share(self) -> Decimal | None:
+        """Constitutional coin's share of the fine silver, 0 to 1; none where there is no silver."""
+        whole = self.ozt()
+        if not whole:
+            return None
+        coin = sum((line.fine.ozt for line in self.lines if line.pile.kind.form is Form.CONSTITUTIONAL), ZERO)
+        return EXACT.divide(coin, whole)
+
+    def _shares(self, name_of: Callable[[Pile], str], metal: str) -> tuple[Share, ...]:
+        whole = self.ozt(metal)
+        groups: dict[str, list[PileWorth]] = {}
+        for line in self.lines:
+            if line.pile.kind.metal == metal:
+                groups.setdefault(name_of(line.pile), []).append(line)
+        shares = [_share(name, metal, lines, whole) for name, lines in groups.items()]
+        return tuple(sorted(shares, key=lambda share: (-share.ozt, share.name)))
+
+
+def _share(name: str, metal: str, lines: list[PileWorth], whole: Decimal) -> Share:
+    ozt = sum((line.fine.ozt for line in lines), ZERO)
+    melts = [line.melt for line in lines if line.melt is not None]
+    return Share(
+        name=name,
+        metal=metal,
+        ozt=ozt,
+        part=EXACT.divide(ozt, whole) if whole else ZERO,
+        gross_g=sum((line.ounces.gross_g for line in lines), ZERO),
+        melt=sum(melts, ZERO) if melts else None,
+        basis=sum((line.pile.basis for line in lines), ZERO),
+    )
+
+
+def piles_of(heaps: Iterable[Heap], kinds: Mapping[str, Kind]) -> tuple[tuple[Pile, ...], tuple[Heap, ...]]:
+    """Sum heaps into piles of one kind, place and way of measuring; second, the heaps of unknown kinds."""
+    sums: dict[tuple[str, str, bool, bool, bool], list[Heap]] = {}
+    unknown = []
+    for heap in heaps:
+        if heap.kind not in kinds:
+            unknown.append(heap)
+            continue
+        measured = (heap.count is not None, heap.face is not None, heap.gross_g is not None)
+        sums.setdefault((heap.kind, heap.place, *measured), []).append(heap)
+    piles = [_pile(kinds[kind], place, group) for (kind, place, *_), group in sums.items()]
+    return tuple(piles), tuple(unknown)
+
+
+def _pile(kind: Kind, place: str, group: list[Heap]) -> Pile:
+    first = group[0]
+    return Pile(
+        kind=kind,
+        place=place,
+        count=None if first.count is None else sum(heap.count or 0 for heap in group),
+        face=None if first.face is None else sum((heap.face or ZERO for heap in group), ZERO),
+        gross_g=None if first.gross_g is None else sum((heap.gross_g or ZERO for heap in group), ZERO),
+        basis=sum((heap.basis for heap in group), ZERO),
+        heaps=len(group),
+    )
+
+
+def stack_of(
+    heaps: Iterable[Heap],
+    kinds: Mapping[str, Kind],
+    *,
+    basis: Basis = Basis.TRADE,
+    spots: Mapping[str, Decimal] | None = None,
+    currency: str = "USD",
+) -> Stack:
+    """Count and value the stack.
+
+    Args:
+        heaps: what is held.
+        kinds: the catalog's kinds by slug, the person's own among them.
+        basis: which ounces to count.
+        spots: price per troy ounce by metal; a metal that is missing is counted and not valued.
+        currency: the book's, for rounding to its smallest unit.
+    """
+    held = tuple(heaps)
+    piles, unknown = piles_of(held, kinds)
+    counted = [(pile, ounces_of(pile, pile.kind)) for pile in piles]
+    melts = _melts([(pile.kind.metal, ounces.on(basis).ozt) for pile, ounces in counted], spots or {}, currency)
+    lines = [
+        PileWorth(pile=pile, ounces=ounces, fine=ounces.on(basis), melt=melt)
+        for (pile, ounces), melt in zip(counted, melts, strict=True)
+    ]
+    lines.sort(key=lambda line: (-line.fine.ozt, line.pile.kind.name, line.pile.place))
+    return Stack(basis=basis, lines=tuple(lines), unknown=unknown, cost=sum((heap.basis for heap in held), ZERO))
+
+
+def _melts(rows: list[tuple[str, Decimal]], spots: Mapping[str, Decimal], currency: str) -> list[Decimal | None]:
+    """Melt of each row; each metal's sum is rounded once and shared out, so that rows add up to it to the cent."""
+    melts: list[Decimal | None] = [None] * len(rows)
+    for metal, spot in spots.items():
+        places = [index for index, (of, _) in enumerate(rows) if of == metal]
+        ounces = [rows[index][1] for index in places]
+        whole = sum(ounces, ZERO)
+        parts = (
+            spread(cents(EXACT.multiply(whole, spot), currency), ounces, currency) if whole else [ZERO] * len(places)
+        )
+        for index, part in zip(places, parts, strict=True):
+            melts[index] = part
+    return melts
