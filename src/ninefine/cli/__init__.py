@@ -1,0 +1,1 @@
+"""Floor 10: the command line, one face of the desk."""

@@ -1,0 +1,126 @@
+"""The `ninefine` command: finds the sub-command, turns errors into plain lines and an exit code.
+
+Exit codes: 0 done, 2 something typed or read cannot be used, 3 the book refuses, 4 the book's file, 5 a defect.
+"""
+
+import importlib
+import os
+import sys
+from pathlib import Path
+from typing import Any
+
+import click
+
+from ninefine import __version__
+from ninefine.errors import BookError, InputError, NinefineError, StoreError
+
+#: Command -> the module that holds it (as `command`), loaded only when asked for, and its one line in the list.
+COMMANDS: dict[str, tuple[str, str]] = {
+    "open": ("pages", "Open the pages in the browser: your book, or the demo."),
+    "demo": ("pages", "Build the invented demo book and open it."),
+    "new": ("books", "Make a new book, with a passphrase."),
+    "quote": ("quote", "Say a quote in every other way, at a spot."),
+    "offers": ("offers", "Compare the offers in a file, or those in the book."),
+    "look": ("look", "Look a coin, bar or mark up by plain words."),
+    "holdings": ("holdings", "What you hold, now or on any date."),
+    "worth": ("worth", "What each way out would pay."),
+    "waiting": ("holdings", "What is waiting to be done."),
+    "buy": ("silver", "Book a purchase."),
+    "receive": ("silver", "Book a parcel as counted."),
+    "credit": ("silver", "Book money that a seller paid back."),
+    "weigh": ("silver", "Book a heap's weight on the scale."),
+    "sort": ("silver", "Book a heap as told apart."),
+    "move": ("silver", "Book a move to another place."),
+    "sell": ("silver", "Book a sale."),
+    "price": ("records", "Set down a price that you read."),
+    "exit": ("records", "Set down a way out: its bids and fees."),
+    "offer": ("records", "Set down an offer to weigh."),
+    "kind": ("records", "Set down a kind of your own."),
+    "note": ("records", "Keep a remark, a photo or a receipt."),
+    "mend": ("records", "Put an earlier entry right."),
+    "withdraw": ("records", "Say that an earlier entry never happened."),
+    "book": ("books", "Show the journal, entry by entry."),
+    "check": ("books", "Prove the book's laws, chain and attachments."),
+    "passphrase": ("books", "Change, set or take off the passphrase."),
+    "copy": ("books", "Copy the book, whole and encrypted."),
+}
+
+
+class Commands(click.Group):
+    """A group whose commands are imported only when they are called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
+        """Every command, in the order of the work."""
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002 - click's signature
+        """Load a command's module and answer the command."""
+        if cmd_name not in COMMANDS:
+            return None
+        module = importlib.import_module(f"ninefine.cli.{COMMANDS[cmd_name][0]}")
+        command = getattr(module, f"{cmd_name}_command")
+        if not isinstance(command, click.Command):
+            raise TypeError(f"{cmd_name}_command is no command")
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """List the commands without importing them."""
+        del ctx
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(__version__, prog_name="ninefine")
+@click.option("--book", "book", type=click.Path(path_type=Path), envvar="NINEFINE_BOOK", help="The book's file.")
+@click.option(
+    "--passphrase-file",
+    type=click.Path(path_type=Path),
+    envvar="NINEFINE_PASSPHRASE_FILE",
+    help="A file whose first line is the passphrase, instead of being asked.",
+)
+@click.pass_context
+def main(ctx: click.Context, book: Path | None, passphrase_file: Path | None) -> None:
+    """Savings in physical silver: from the offer to what it is worth. Local, offline, in one encrypted file.
+
+    Start with: ninefine demo
+    """
+    ctx.obj = {"book": book, "passphrase_file": passphrase_file}
+
+
+def exit_code(error: NinefineError) -> int:
+    """The exit code that an error ends a command with."""
+    if isinstance(error, InputError):
+        return 2
+    if isinstance(error, BookError):
+        return 3
+    return 4 if isinstance(error, StoreError) else 5
+
+
+def run(arguments: list[str] | None = None) -> None:
+    """Run a command line and leave with its exit code. No traceback reaches the person."""
+    try:
+        result: Any = main.main(args=arguments, prog_name="ninefine", standalone_mode=False)
+    except NinefineError as error:
+        click.echo(str(error), err=True)
+        sys.exit(exit_code(error))
+    except click.exceptions.Abort:
+        click.echo("Stopped; nothing was written.", err=True)
+        sys.exit(130)
+    except click.ClickException as error:
+        error.show()
+        sys.exit(error.exit_code)
+    except BrokenPipeError:
+        # the reader of our output went away; leave quietly, and keep Python from complaining at exit
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)
+    except Exception as error:
+        if os.environ.get("NINEFINE_TRACE"):
+            raise
+        click.echo(
+            f"ninefine met what it did not expect ({type(error).__name__}: {error}). Nothing was written by this "
+            "command after that point. Set NINEFINE_TRACE=1 and run it again to see where.",
+            err=True,
+        )
+        sys.exit(5)
+    sys.exit(result if isinstance(result, int) else 0)
