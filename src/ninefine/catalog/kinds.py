@@ -112,12 +112,19 @@ class Kind:
     @property
     def fine_ozt(self) -> Decimal | None:
         """Fine troy ounces of one piece as struck, to 40 digits; none where a piece has no set weight."""
-        return None if self.gross_g is None else fine_ozt_of(self.gross_g, self.fineness)
+        if self.gross_g is None:
+            return None if self.fineness else Decimal(0)
+        return fine_ozt_of(self.gross_g, self.fineness)
 
 
 def fine_ozt_of(gross_g: Decimal, fineness: Decimal) -> Decimal:
     """Fine troy ounces in a gross weight in grams, to 40 digits."""
     return EXACT.divide(EXACT.multiply(gross_g, fineness), TROY_OUNCE_G)
+
+
+def per_face_ozt(gross_g: Decimal, fineness: Decimal, face: Decimal) -> Decimal:
+    """Fine troy ounces in one unit of face, to 40 digits, from the weight, fineness and face of one piece."""
+    return fine_ozt_of(EXACT.divide(gross_g, face), fineness)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
