@@ -283,8 +283,8 @@ def read_mark(text: str) -> MarkReading:
     mark = " ".join(text.upper().split())
     plate = tuple(item for item in plate_marks() if _bears(mark, item.texts))
     rest = mark
-    for text in (text for item in plate if item.solid == "no" for text in item.texts if not text.isdigit()):
-        rest = _whole_word(text).sub(" ", rest)
+    for word in (word for item in plate if item.solid == "no" for word in item.texts if not word.isdigit()):
+        rest = _whole_word(word).sub(" ", rest)
     claimed = tuple(item for item in standards() if _claims(" ".join(rest.split()), item))
     return MarkReading(text=text.strip(), standards=claimed, plate=plate, caution=_cautions(mark, claimed, plate))
 
@@ -295,7 +295,7 @@ def _bears(mark: str, texts: Sequence[str]) -> bool:
 
 @lru_cache(maxsize=256)
 def _whole_word(text: str) -> re.Pattern[str]:
-    return re.compile(rf"(?<![A-Z0-9]){re.escape(text)}(?![A-Z0-9])")
+    return re.compile(rf"(?<![A-Z0-9.]){re.escape(text)}(?![A-Z0-9])")
 
 
 def _claims(mark: str, standard: Standard) -> bool:
@@ -307,7 +307,7 @@ def _claims(mark: str, standard: Standard) -> bool:
     bare = [word.split(" (")[0].split(" ON ")[0].split(" BEFORE ")[0] for word in words]
     numbers = [word.lstrip(".") for word in bare if re.fullmatch(r"\.?\d[\d.]*[SH]?", word)]
     named = [word for word in bare if not re.fullmatch(r"\.?\d[\d.]*[SH]?", word) and word != "NONE"]
-    found = re.findall(r"\d[\d.]*[SH]?", mark)
+    found = re.findall(r"(?<![\d/A-Z])\.?(\d[\d.]*[SH]?)(?![\d/A-Z])", mark)
     picture = {word for word in mark.split() if len(word) > 3} - _PICTURE_WORDS
     pictured = bool(picture) and any(picture <= set(re.findall(r"[A-Z]+", word)) for word in named)
     return any(number.rstrip(".") in numbers for number in found) or _bears(mark, named) or pictured

@@ -76,9 +76,8 @@ def never_struck(
     near = nearest_years(at_mint, year)
     if near:
         expected.append(f"{mint_name(mint) if mint else 'The mints'} struck it in {and_list([str(y) for y in near])}.")
-    instead = [
-        issue.key for other, issues in same_year for issue in issues if other == asked.kind and not issue.variety
-    ]
+    of_kind = [issue for other, issues in same_year if other == asked.kind for issue in issues]
+    instead = [issue.key for issue in of_kind if not issue.variety]
     instead += [f"{item}-{mint}" if mint else str(item) for item in near]
     return NeverStruckError(wrong, expected=" ".join(expected), instead=list(dict.fromkeys(instead))[:5])
 
