@@ -13,6 +13,7 @@ from ninefine.errors import Fault, Faults, InputError, RangeError, UnreadableErr
 from ninefine.measure.money import read_money
 from ninefine.measure.numbers import read_count, read_decimal, read_positive
 
+S = TypeVar("S")
 T = TypeVar("T")
 
 
@@ -47,6 +48,14 @@ class Fields:
         except InputError as error:
             self.fault(name, str(error))
         return default
+
+    def read_value(self, name: str, value: S, reader: Callable[[S], T]) -> T | None:
+        """Read something that is not typed text (a file handed in), its fault set down under a field's name."""
+        try:
+            return reader(value)
+        except InputError as error:
+            self.fault(name, str(error))
+            return None
 
     def money(self, name: str, default: Decimal = Decimal(0), *, needed: bool = False) -> Decimal:
         """An amount of money, zero or more."""

@@ -2,15 +2,15 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
-from functools import cached_property
 from typing import Protocol
 
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Attachment, Entry
 from ninefine.book.holdings import Holdings
 from ninefine.catalog.catalog import Catalog
+from ninefine.catalog.kinds import Kind
 from ninefine.errors import NotFoundError
 from ninefine.market.prices import PriceBoard, Stamp
 from ninefine.sorting.tally import Mark
@@ -73,20 +73,56 @@ class Kit:
     Attributes:
         reference: the packaged catalog, without the person's own kinds.
         journal: the book.
+        tallies: the tallies under way.
         today: the clock, as a date.
-        now: the clock, as a moment with its offset.
     """
 
     reference: Catalog
     journal: Journal
+    tallies: TallyBook
     today: Callable[[], date] = date.today
-    now: Callable[[], datetime] = field(default=lambda: datetime.now().astimezone())
+    _own_kinds: tuple[int, Catalog] | None = field(default=None, repr=False)
+    _board: tuple[int, PriceBoard] | None = field(default=None, repr=False)
 
     def holdings(self, on: date | None = None) -> Holdings:
         """What the book holds now, or held on a date."""
         return self.journal.holdings(on)
 
-    @cached_property
-    def holdings_now(self) -> Holdings:
-        """What the book holds at the first look of this kit."""
-        return self.journal.holdings()
+    def catalog(self) -> Catalog:
+        """The packaged catalog with the person's own kinds; made anew when the book has grown."""
+        held = self.holdings()
+        own = held.tables.get("kind", {})
+        if not own:
+            return self.reference
+        if self._own_kinds is None or self._own_kinds[0] != held.serial:
+            self._own_kinds = (held.serial, self.reference.with_own(own))
+        return self._own_kinds[1]
+
+    def kind_or_none(self, slug: str) -> Kind | None:
+        """A kind by its slug, or none where the catalog does not hold it (the book keeps any)."""
+        try:
+            return self.catalog().kind(slug)
+        except NotFoundError:
+            return None
+
+    def board(self) -> PriceBoard:
+        """Prices: the person's own marks over the packaged averages; made anew when the book has grown."""
+        held = self.holdings()
+        if self._board is None or self._board[0] != held.serial:
+            self._board = (held.serial, PriceBoard(marks=held.prices))
+        return self._board[1]
+
+    def stamp(self, on: date | None = None, metal: str = "XAG") -> Stamp:
+        """The price of a metal on a day, with whose it is and how old.
+
+        Raises:
+            NotFoundError: no price on or before that day.
+        """
+        return self.board().at(on or self.today(), metal)
+
+    def spot_or_none(self, on: date | None = None, metal: str = "XAG") -> Decimal | None:
+        """Spot on a day, or none where no price is known."""
+        try:
+            return self.stamp(on, metal).per_ozt
+        except NotFoundError:
+            return None

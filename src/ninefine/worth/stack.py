@@ -10,6 +10,7 @@ from decimal import Decimal
 
 from ninefine.book.holdings import Heap
 from ninefine.catalog.kinds import Basis, Form, Kind
+from ninefine.errors import NotFoundError
 from ninefine.measure.money import METALS, cents, spread
 from ninefine.measure.numbers import EXACT
 from ninefine.worth.ounces import Fine, HeapOunces, ounces_of
@@ -132,17 +133,19 @@ def _share(name: str, metal: str, lines: list[PileWorth], whole: Decimal) -> Sha
     )
 
 
-def piles_of(heaps: Iterable[Heap], kinds: Mapping[str, Kind]) -> tuple[tuple[Pile, ...], tuple[Heap, ...]]:
+def piles_of(heaps: Iterable[Heap], kind_of: Callable[[str], Kind]) -> tuple[tuple[Pile, ...], tuple[Heap, ...]]:
     """Sum heaps into piles of one kind, place and way of measuring; second, the heaps of unknown kinds."""
-    sums: dict[tuple[str, str, bool, bool, bool], list[Heap]] = {}
-    unknown = []
+    groups: dict[tuple[str, str, bool, bool, bool], list[Heap]] = {}
     for heap in heaps:
-        if heap.kind not in kinds:
-            unknown.append(heap)
-            continue
         measured = (heap.count is not None, heap.face is not None, heap.gross_g is not None)
-        sums.setdefault((heap.kind, heap.place, *measured), []).append(heap)
-    piles = [_pile(kinds[kind], place, group) for (kind, place, *_), group in sums.items()]
+        groups.setdefault((heap.kind, heap.place, *measured), []).append(heap)
+    piles: list[Pile] = []
+    unknown: list[Heap] = []
+    for (slug, place, *_), group in groups.items():
+        try:
+            piles.append(_pile(kind_of(slug), place, group))
+        except NotFoundError:
+            unknown += group
     return tuple(piles), tuple(unknown)
 
 
@@ -161,7 +164,7 @@ def _pile(kind: Kind, place: str, group: list[Heap]) -> Pile:
 
 def stack_of(
     heaps: Iterable[Heap],
-    kinds: Mapping[str, Kind],
+    kind_of: Callable[[str], Kind],
     *,
     basis: Basis = Basis.TRADE,
     spots: Mapping[str, Decimal] | None = None,
@@ -171,13 +174,13 @@ def stack_of(
 
     Args:
         heaps: what is held.
-        kinds: the catalog's kinds by slug, the person's own among them.
+        kind_of: the catalog's `kind`: a kind by its slug, the person's own among them.
         basis: which ounces to count.
         spots: price per troy ounce by metal; a metal that is missing is counted and not valued.
         currency: the book's, for rounding to its smallest unit.
     """
     held = tuple(heaps)
-    piles, unknown = piles_of(held, kinds)
+    piles, unknown = piles_of(held, kind_of)
     counted = [(pile, ounces_of(pile, pile.kind)) for pile in piles]
     melts = _melts([(pile.kind.metal, ounces.on(basis).ozt) for pile, ounces in counted], spots or {}, currency)
     lines = [

@@ -1,0 +1,92 @@
+"""What the commands share: opening the book, the options that repeat, saying what was booked."""
+
+from collections.abc import Callable, Mapping
+from datetime import date
+from pathlib import Path
+from typing import Any, TypeVar
+
+import click
+
+from ninefine import wire
+from ninefine.book.chain import Stored
+from ninefine.cli.show import say, say_json
+from ninefine.desk.describe import describe
+from ninefine.desk.fields import read_day
+from ninefine.desk.kit import Kit
+from ninefine.errors import InputError, NotFoundError, UnreadableError
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+ON_HELP = "The day, as 2024-03-01; today if left out."
+
+
+class Day(click.ParamType):
+    """A date on the command line."""
+
+    name = "date"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> date:
+        """Read a date, or say what would be one."""
+        if isinstance(value, date):
+            return value
+        try:
+            return read_day(str(value))
+        except InputError as error:
+            self.fail(str(error), param, ctx)
+
+
+def passphrase_of(ctx: click.Context, path: Path) -> str | None:
+    """The passphrase of a book that needs one: from the file that was named, else asked for; none for a plain book."""
+    if not wire.needs_passphrase(path):
+        return None
+    return read_passphrase_file(ctx) or str(click.prompt("Passphrase", hide_input=True, err=True))
+
+
+def read_passphrase_file(ctx: click.Context) -> str | None:
+    """The first line of the passphrase file, if one was named.
+
+    Raises:
+        NotFoundError: the file cannot be read.
+        UnreadableError: its first line is empty.
+    """
+    path: Path | None = ctx.obj["passphrase_file"]
+    if path is None:
+        return None
+    try:
+        lines = path.read_text(encoding="utf-8").splitlines()
+    except (OSError, UnicodeDecodeError) as error:
+        raise NotFoundError(f"The passphrase file {str(path)!r} cannot be read.") from error
+    if not lines or not lines[0].strip():
+        raise UnreadableError(f"The first line of {str(path)!r} is empty.", expected="It must be the passphrase.")
+    return lines[0]
+
+
+def book_path(ctx: click.Context) -> Path:
+    """The book that the command speaks of: the one named, else the person's own."""
+    path: Path | None = ctx.obj["book"]
+    return path if path is not None else wire.own_book()
+
+
+def kit_of(ctx: click.Context) -> Kit:
+    """Open the book."""
+    path = book_path(ctx)
+    return wire.open_kit(path, passphrase_of(ctx, path))
+
+
+def json_option(command: Command) -> Command:
+    """`--json`: figures as exact decimals in strings."""
+    return click.option("--json", "as_json", is_flag=True, help="Print JSON: exact decimals as strings.")(command)
+
+
+def booked(kit: Kit, stored: Stored, *, as_json: bool = False) -> None:
+    """Say what was booked."""
+    sentence = describe(stored.entry, kit.catalog())
+    if as_json:
+        say_json({"serial": stored.serial, "digest": stored.digest, "sentence": sentence})
+    else:
+        say(f"Entry {stored.serial}, {stored.entry.on.isoformat()}. {sentence}")
+
+
+def form_of(options: Mapping[str, object]) -> dict[str, str]:
+    """Options as the desk's forms take them: text, nothing for what was left out."""
+    return {name: str(value) for name, value in options.items() if value is not None and value != ""}

@@ -1,0 +1,207 @@
+"""Arrivals: what is on its way, counting a parcel against what was ordered, weighing, claiming, being paid back."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from functools import partial
+
+from ninefine.book.chain import Stored
+from ninefine.book.entries import Amount, Credited, Received, ReceivedLine, Weighed, WeighedLine
+from ninefine.book.holdings import Heap, Lot
+from ninefine.catalog.kinds import Kind
+from ninefine.desk.amounts import read_amount
+from ninefine.desk.fields import Fields
+from ninefine.desk.heaps import heap_name, read_heap
+from ninefine.desk.kit import Kit
+from ninefine.errors import NotFoundError
+from ninefine.measure.mass import read_mass
+from ninefine.measure.numbers import EXACT
+from ninefine.worth.ounces import ounces_of
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Parcel:
+    """Lots bought together and still on their way."""
+
+    serial: int
+    bought: date
+    seller: str
+    lots: tuple[Lot, ...]
+    days: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wear:
+    """A weighed heap against its specification and against the trade's count.
+
+    `from_spec` and `from_trade` are shares of one: -0.0222 is 2.22% light.
+    """
+
+    heap: Heap
+    kind: Kind
+    nominal_g: Decimal
+    scale_g: Decimal
+    scale_ozt: Decimal
+    trade_ozt: Decimal
+    from_spec: Decimal
+    from_trade: Decimal
+
+
+def parcels(kit: Kit) -> tuple[Parcel, ...]:
+    """What has been paid for and not yet received, oldest first."""
+    waiting: dict[int, list[Lot]] = {}
+    for lot in kit.holdings().lots.values():
+        if lot.awaited:
+            waiting.setdefault(lot.serial, []).append(lot)
+    return tuple(
+        Parcel(
+            serial=serial,
+            bought=lots[0].acquired,
+            seller=lots[0].seller,
+            lots=tuple(lots),
+            days=(kit.today() - lots[0].acquired).days,
+        )
+        for serial, lots in waiting.items()
+    )
+
+
+def read_receipt(kit: Kit, form: Mapping[str, str]) -> Received:
+    """Read a receipt form. Fields: `on`, `place`, `claim`, `note`, and for each line n: `lot-n`, `counted-n`.
+
+    Raises:
+        Faults: every fault, each at its field.
+    """
+    fields = Fields(form, source="the count")
+    on = fields.day("on", kit.today())
+    claim = fields.money("claim")
+    held, catalog = kit.holdings(), kit.catalog()
+    lines = []
+    numbers = sorted({name.removeprefix("lot-") for name in form if name.startswith("lot-")})
+    for number in numbers:
+        if not fields.raw(f"counted-{number}") and len(numbers) > 1:
+            continue
+        lot = fields.read(f"lot-{number}", partial(_lot, held.lots), None, needed=True)
+        if lot is not None:
+            reader = partial(read_amount, kind=catalog.kind(lot.kind))
+            counted = fields.read(f"counted-{number}", reader, None, needed=True)
+            if counted is not None:
+                lines.append(ReceivedLine(lot=lot.name, amount=counted))
+    if not lines and fields.sound:
+        fields.fault("counted-1", "Say what was counted of at least one lot.")
+    fields.done()
+    return Received(on=on, lines=tuple(lines), place=fields.raw("place"), claim=claim, note=fields.raw("note"))
+
+
+def receive(kit: Kit, form: Mapping[str, str]) -> Stored:
+    """Book a parcel as counted.
+
+    Raises:
+        Faults: every fault of the form.
+        BookError: the lot was received before, or has been sorted or sold since.
+    """
+    return kit.journal.append(read_receipt(kit, form))
+
+
+def short_by(ordered: Amount, counted: Amount) -> Decimal | None:
+    """How much less came than was ordered (negative: more): in face, else pieces, else grams; none if neither fits."""
+    for name in ("face", "count", "gross_g"):
+        before, after = getattr(ordered, name), getattr(counted, name)
+        if before is not None and after is not None:
+            return Decimal(before) - Decimal(after)
+    return None
+
+
+def credit(kit: Kit, form: Mapping[str, str]) -> Stored:
+    """Book money that a seller paid back. Fields: `on`, `lots` (names parted by commas), `amount`, `note`.
+
+    Raises:
+        Faults: every fault of the form.
+        BookError: more than the lots still cost.
+    """
+    fields = Fields(form, source="the credit")
+    on = fields.day("on", kit.today())
+    amount = fields.money("amount", needed=True)
+    lots = fields.read("lots", partial(_lots, kit.holdings().lots), (), needed=True)
+    if fields.sound and amount == 0:
+        fields.fault("amount", "A credit of nothing changes nothing.")
+    fields.done()
+    return kit.journal.append(
+        Credited(on=on, lots=tuple(lot.name for lot in lots), amount=amount, note=fields.raw("note"))
+    )
+
+
+def weigh(kit: Kit, form: Mapping[str, str]) -> Stored:
+    """Book weights on the scale.
+
+    Fields: `on`, `readability` (as `0.1 g`), `note`, and for each line n: `heap-n`, `weight-n`.
+
+    Raises:
+        Faults: every fault of the form.
+    """
+    fields = Fields(form, source="the weighing")
+    on = fields.day("on", kit.today())
+    step = fields.read("readability", lambda text: read_mass(text).grams, None)
+    held = kit.holdings()
+    lines = []
+    for number in sorted({name.removeprefix("heap-") for name in form if name.startswith("heap-")}):
+        if not fields.raw(f"weight-{number}") and fields.raw("heap-2"):
+            continue
+        heap = fields.read(f"heap-{number}", partial(read_heap, held), None, needed=True)
+        grams = fields.read(f"weight-{number}", lambda text: read_mass(text).grams, None, needed=True)
+        if heap is not None and grams is not None:
+            lines.append(WeighedLine(heap=heap.ref, gross_g=grams))
+    if not lines and fields.sound:
+        fields.fault("weight-1", "Give the weight of at least one heap.")
+    fields.done()
+    return kit.journal.append(Weighed(on=on, lines=tuple(lines), readability_g=step, note=fields.raw("note")))
+
+
+def wear_of(heap: Heap, kind: Kind) -> Wear | None:
+    """A weighed heap against specification and trade count; none where it was not weighed or has no nominal weight."""
+    if heap.gross_g is None or not kind.fineness:
+        return None
+    unweighed = ounces_of(Amount(count=heap.count, face=heap.face), kind) if heap.count or heap.face else None
+    weighed = ounces_of(heap, kind)
+    if unweighed is None or weighed.scale is None or not unweighed.gross_g:
+        return None
+    return Wear(
+        heap=heap,
+        kind=kind,
+        nominal_g=unweighed.gross_g,
+        scale_g=heap.gross_g,
+        scale_ozt=weighed.scale,
+        trade_ozt=unweighed.trade,
+        from_spec=EXACT.divide(heap.gross_g, unweighed.gross_g) - 1,
+        from_trade=EXACT.divide(weighed.scale, unweighed.trade) - 1,
+    )
+
+
+def wears(kit: Kit) -> tuple[Wear, ...]:
+    """Every weighed heap against its specification, lot by lot."""
+    found = []
+    for heap in kit.holdings().heaps:
+        kind = kit.kind_or_none(heap.kind)
+        wear = None if kind is None else wear_of(heap, kind)
+        if wear is not None:
+            found.append(wear)
+    return tuple(found)
+
+
+def weighable(kit: Kit) -> tuple[tuple[str, Heap], ...]:
+    """Heaps that lie here and were not weighed yet, with their names."""
+    held = kit.holdings()
+    return tuple(
+        (heap_name(heap), heap) for heap in held.heaps if heap.gross_g is None and not held.lots[heap.lot].awaited
+    )
+
+
+def _lot(lots: Mapping[str, Lot], text: str) -> Lot:
+    lot = lots.get(text.strip())
+    if lot is None:
+        raise NotFoundError(f"There is no lot {text.strip()[:40]!r}.", instead=list(lots)[-6:])
+    return lot
+
+
+def _lots(lots: Mapping[str, Lot], text: str) -> tuple[Lot, ...]:
+    return tuple(_lot(lots, name) for name in text.split(",") if name.strip())

@@ -1,0 +1,167 @@
+"""Reading one coin as it is typed at the table: `64d`, `43s`, `1921`, `16/merc`, `64x20`, `n`, `-`."""
+
+import re
+from dataclasses import dataclass
+
+from ninefine.catalog.catalog import Catalog
+from ninefine.catalog.denominations import Denomination, denomination
+from ninefine.catalog.kinds import Form, Issue, Kind
+from ninefine.errors import NeverStruckError, NotFoundError, RangeError, UnreadableError
+
+#: Where a piece goes that is not told apart by date: worn smooth, or no silver at all.
+NOT_SILVER = "not-silver"
+_HEAP_KINDS = {
+    "dime": "us-dime-90",
+    "quarter": "us-quarter-90",
+    "half": "us-half-90",
+    "dollar": "us-dollar-90",
+    "five-cent": "us-five-cent-wartime",
+}
+#: Two digits of a year lie in the hundred years that begin here: the Barber coinage, and the Morgan dollar.
+PIVOT = 1892
+PIVOTS = {"dollar": 1878, "three-cent": 1851, "half-dime": 1837, "twenty-cent": 1875}
+#: Most pieces that one line may mark.
+MOST = 5000
+
+_COIN = re.compile(
+    r"(?P<year>\d{4}|\d{2})\s*-?\s*(?P<mint>cc|[pdsow])?(?:/(?P<design>[a-z ]+))?\s*(?:[x*]\s*(?P<times>\d{1,4}))?",
+    re.ASCII,
+)
+_APART = re.compile(r"(?P<what>n|-)\s*(?:[x*]?\s*(?P<times>\d{1,4}))?", re.ASCII)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Coin:
+    """A coin as it was read.
+
+    `find` holds what to check before believing that it is worth more than metal; `cautions` what may be wrong with the
+    reading itself.
+    """
+
+    kind: Kind
+    issue: str
+    times: int
+    rank: str = ""
+    find: str = ""
+    cautions: tuple[str, ...] = ()
+
+
+def read_coin(catalog: Catalog, word: str, text: str, *, last_kind: str = "") -> Coin:
+    """Read a coin of a denomination.
+
+    A year of two digits lies in the hundred years from 1892 (dollars: from 1878); older ones are typed in full. No
+    letter means no mint mark, that is Philadelphia; the silver five-cent piece of 1942 carries a large P, so there the
+    letter tells the metal. A slash and the beginning of a design's name tells two designs of one year apart. `x20`
+    marks twenty at once, `n` is a piece that holds no silver, `-` one whose date is worn away.
+
+    Args:
+        catalog: what was struck when and where.
+        word: the denomination, by any word for it.
+        text: what was typed.
+        last_kind: the slug marked last; of two designs of a year, it is taken.
+
+    Raises:
+        UnreadableError: not a coin as it is typed.
+        NeverStruckError: a date and mint that was never struck.
+        RangeError: more than 5,000 at once.
+    """
+    coin = denomination(word)
+    said = text.strip().lower()
+    if apart := _APART.fullmatch(said):
+        slug = NOT_SILVER if apart["what"] == "n" else _heap_kind(coin)
+        return Coin(kind=catalog.kind(slug), issue="", times=_times(apart["times"]))
+    read = _COIN.fullmatch(said)
+    if read is None:
+        raise UnreadableError(
+            f"{text.strip()[:30]!r} is not a coin.",
+            expected="Type year and mint; n for a piece without silver, - for a worn-off date.",
+            instead=("64d", "43s", "1921", "64x20", "n", "-"),
+        )
+    year, struck = _year(catalog, coin, read["year"])
+    if coin.key == "five-cent":
+        base = [pair for pair in struck if pair[0].form is Form.NO_SILVER]
+        struck = [pair for pair in struck if pair not in base] if read["mint"] == "p" else base or struck
+    mint = (read["mint"] or "P").upper()
+    kind, issue, cautions = _told(catalog, struck, year, mint, read["design"] or "", last_kind)
+    rank = issue.rank if issue is not None else ""
+    return Coin(
+        kind=kind,
+        issue=issue.key if issue is not None else f"{year}-{mint}",
+        times=_times(read["times"]),
+        rank=rank,
+        find=issue.look_for if issue is not None and rank else "",
+        cautions=cautions,
+    )
+
+
+Struck = list[tuple[Kind, list[Issue]]]
+
+
+def _times(text: str | None) -> int:
+    times = int(text) if text else 1
+    if not 1 <= times <= MOST:
+        raise RangeError(f"{times} at once is not a number of coins here.", expected=f"From 1 to {MOST:,}.")
+    return times
+
+
+def _heap_kind(coin: Denomination) -> str:
+    if coin.key not in _HEAP_KINDS:
+        raise NotFoundError(f"A {coin.name} is always told apart here.", expected="Type its year.")
+    return _HEAP_KINDS[coin.key]
+
+
+def _year(catalog: Catalog, coin: Denomination, digits: str) -> tuple[int, Struck]:
+    """The year, and what of the denomination bears it; two digits lie in the hundred years from the pivot."""
+    year = int(digits)
+    if len(digits) == 2:
+        first = PIVOTS.get(coin.key, PIVOT)
+        year += first - first % 100
+        if year < first:
+            year += 100
+    struck = catalog.struck_in(coin.key, year)
+    if not struck:
+        raise NeverStruckError(
+            f"No {coin.name} bears the date {year}.",
+            expected="Look again, or type all four digits of an older year.",
+            instead=("1964d",),
+        )
+    return year, struck
+
+
+def _told(
+    catalog: Catalog, struck: Struck, year: int, mint: str, design: str, last_kind: str
+) -> tuple[Kind, Issue | None, tuple[str, ...]]:
+    """The kind and issue, and a caution where two designs or metals of the year could be meant."""
+    of_mint = [(kind, _of_mint(issues, mint)) for kind, issues in struck]
+    fitting = [(kind, issue) for kind, issue in of_mint if issue is not None]
+    fitting.sort(key=lambda pair: (pair[0].form is Form.NO_SILVER, -(pair[1].mintage or 0)))
+    if design:
+        fitting = [pair for pair in fitting if _is_design(pair[0], design)]
+        if not fitting:
+            raise UnreadableError(
+                f"No design of {year} begins with {design!r}.", instead=[f"{year}/{kind.name}" for kind, _ in struck]
+            )
+    if not fitting:
+        kind = struck[0][0]
+        catalog.check_issue(kind.slug, year, mint)
+        return kind, None, ()
+    kind, issue = next((pair for pair in fitting if pair[0].slug == last_kind), fitting[0])
+    others = [other.name for other, _ in fitting if other.slug != kind.slug]
+    cautions: tuple[str, ...] = ()
+    if others and not design:
+        cautions = (
+            f"{year} saw also: {', '.join(others)}. Marked as {kind.name}; a slash and a name tells them apart.",
+        )
+    if kind.form is Form.NO_SILVER:
+        cautions += (f"{kind.name}: base metal, no silver.",)
+    return kind, issue, cautions
+
+
+def _of_mint(issues: list[Issue], mint: str) -> Issue | None:
+    """The issue of a mint: the row without a variety, else the most struck of its varieties."""
+    of_mint = [issue for issue in issues if issue.mint == mint]
+    return max(of_mint, key=lambda issue: (not issue.variety, issue.mintage or 0), default=None)
+
+
+def _is_design(kind: Kind, design: str) -> bool:
+    return any(word.startswith(design.strip()) for word in kind.name.lower().split())
