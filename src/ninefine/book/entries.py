@@ -5,11 +5,13 @@ rewrites history. Amounts of money are in the book's one currency. Weights are g
 """
 
 from datetime import date
-from decimal import Decimal
+from decimal import Context, Decimal, DecimalException, Inexact, InvalidOperation, Overflow, Subnormal
 from typing import Annotated, Any
 
 import msgspec
 from msgspec import Meta
+
+from ninefine.errors import BookError
 
 #: The book's serial numbers start at 1 and have no gaps.
 SerialNumber = Annotated[int, Meta(ge=1)]
@@ -25,18 +27,43 @@ class _Record(msgspec.Struct, frozen=True, kw_only=True, gc=False, forbid_unknow
     """What all parts of entries share: frozen, named fields, nothing unknown."""
 
 
-def _not_negative(record: Any, *names: str) -> None:
-    for name in names:
-        value = getattr(record, name)
-        if value is not None and not (value.is_finite() and value >= 0):
-            raise ValueError(f"{name} must be zero or more")
+#: Booked amounts stay below a trillion and are no finer than 15 places, so that no sum of them is ever rounded.
+_BOOKED = Context(prec=27, traps=[Inexact, InvalidOperation])
+_FINEST = Decimal("1E-15")
+#: Weights and prices may carry every digit of a quotient; only their size is bounded.
+_SIZED = Context(prec=50, Emin=-20, Emax=20, traps=[Overflow, Subnormal])
 
 
-def _positive(record: Any, *names: str) -> None:
-    for name in names:
-        value = getattr(record, name)
-        if value is not None and not (value.is_finite() and value > 0):
-            raise ValueError(f"{name} must be more than zero")
+def _bookable(name: str, value: Decimal) -> None:
+    try:
+        _BOOKED.quantize(value, _FINEST)
+    except DecimalException:
+        if value.is_finite():
+            raise BookError(f"{name} must be below a trillion, with at most 15 places") from None
+    if not value.is_finite():
+        raise BookError(f"{name} must be a number")
+
+
+def _sized(name: str, value: Decimal) -> None:
+    if not value.is_finite():
+        raise BookError(f"{name} must be a number")
+    try:
+        _SIZED.plus(value)
+    except DecimalException:
+        raise BookError(f"{name} is out of all proportion") from None
+
+
+def _not_negative(name: str, value: Decimal) -> None:
+    _bookable(name, value)
+    if value < 0:
+        raise BookError(f"{name} must be zero or more")
+
+
+def _positive(name: str, value: Decimal | None) -> None:
+    if value is not None:
+        _bookable(name, value)
+        if value <= 0:
+            raise BookError(f"{name} must be more than zero")
 
 
 class Amount(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
@@ -50,9 +77,12 @@ class Amount(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields
     gross_g: Decimal | None = None
 
     def __post_init__(self) -> None:
-        _positive(self, "face", "gross_g")
-        if self.count is None and self.face is None and self.gross_g is None:
-            raise ValueError("an amount needs a count, a face or a weight")
+        if self.face is not None:
+            _positive("face", self.face)
+        if self.gross_g is not None:
+            _positive("gross_g", self.gross_g)
+        elif self.count is None and self.face is None:
+            raise BookError("an amount needs a count, a face or a weight")
 
 
 class HeapRef(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
@@ -78,7 +108,7 @@ class BoughtLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fi
     quote: Text = ""
 
     def __post_init__(self) -> None:
-        _not_negative(self, "price")
+        _not_negative("price", self.price)
 
 
 class Bought(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="bought"):
@@ -98,10 +128,9 @@ class Bought(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields
 
     def __post_init__(self) -> None:
         for name, value in self.other_costs.items():
-            if not value.is_finite():
-                raise ValueError(f"other_costs[{name}] must be a number")
+            _bookable(f"other_costs[{name}]", value)
         if sum(self.other_costs.values()) + sum(line.price for line in self.lines) < 0:
-            raise ValueError("other_costs must not take the whole below zero")
+            raise BookError("other_costs must not take the whole below zero")
 
 
 class ReceivedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
@@ -123,7 +152,7 @@ class Received(
     note: Text = ""
 
     def __post_init__(self) -> None:
-        _not_negative(self, "claim")
+        _not_negative("claim", self.claim)
 
 
 class Credited(
@@ -137,7 +166,7 @@ class Credited(
     note: Text = ""
 
     def __post_init__(self) -> None:
-        _positive(self, "amount")
+        _positive("amount", self.amount)
 
 
 class WeighedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
@@ -147,7 +176,7 @@ class WeighedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_f
     gross_g: Decimal
 
     def __post_init__(self) -> None:
-        _positive(self, "gross_g")
+        _positive("gross_g", self.gross_g)
 
 
 class Weighed(
@@ -161,7 +190,7 @@ class Weighed(
     note: Text = ""
 
     def __post_init__(self) -> None:
-        _positive(self, "readability_g")
+        _positive("readability_g", self.readability_g)
 
 
 class SortedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
@@ -174,7 +203,9 @@ class SortedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fi
     place: Place | None = None
 
     def __post_init__(self) -> None:
-        _not_negative(self, "weight")
+        _sized("weight", self.weight)
+        if self.weight < 0:
+            raise BookError("weight must be zero or more")
 
 
 class Sorted(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="sorted"):
@@ -209,7 +240,7 @@ class SoldLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fiel
     proceeds: Decimal
 
     def __post_init__(self) -> None:
-        _not_negative(self, "proceeds")
+        _not_negative("proceeds", self.proceeds)
 
 
 class Sold(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="sold"):
@@ -228,7 +259,7 @@ class Sold(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=T
     note: Text = ""
 
     def __post_init__(self) -> None:
-        _not_negative(self, "fees")
+        _not_negative("fees", self.fees)
 
 
 class Priced(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="priced"):
@@ -243,7 +274,9 @@ class Priced(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields
     note: Text = ""
 
     def __post_init__(self) -> None:
-        _positive(self, "per_ozt")
+        _sized("per_ozt", self.per_ozt)
+        if self.per_ozt <= 0:
+            raise BookError("per_ozt must be more than zero")
 
 
 class Listed(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="listed"):

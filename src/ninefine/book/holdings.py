@@ -1,15 +1,16 @@
-"""What the book holds on a date: lots, their heaps, what is on its way, and what was disposed of. Frozen results of a fold."""
+"""What the book holds on a date: lots, their heaps, goods on their way, disposals. Frozen results of a fold."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+import msgspec
+
 from ninefine.book.entries import Amount, HeapRef
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Heap:
+class Heap(msgspec.Struct, frozen=True, kw_only=True, gc=False):
     """Part of a lot: pieces of one kind at one place, told apart into an issue or not.
 
     `count`, `face` and `gross_g` hold what is known; `gross_g` is always a scale's (or a stamp's) word, never a
@@ -36,8 +37,7 @@ class Heap:
         return Amount(count=self.count, face=self.face, gross_g=self.gross_g)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lot:
+class Lot(msgspec.Struct, frozen=True, kw_only=True, gc=False):
     """Pieces that came together: one date, one cost. It keeps its identity when sorted, moved and sold in parts.
 
     Attributes:
@@ -66,8 +66,7 @@ class Lot:
     heaps: tuple[Heap, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Disposal:
+class Disposal(msgspec.Struct, frozen=True, kw_only=True, gc=False):
     """Pieces of one heap that left the book, with what they cost and brought.
 
     `proceeds` is before fees; `fees` is the line's share of them.
@@ -93,8 +92,7 @@ class Disposal:
         return self.proceeds - self.fees - self.basis
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PriceMark:
+class PriceMark(msgspec.Struct, frozen=True, kw_only=True, gc=False):
     """A price that the person set down, as of the fold's date."""
 
     serial: int

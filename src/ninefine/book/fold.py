@@ -1,0 +1,128 @@
+"""The fold: stored entries in, what the book holds out. Pure: the same entries always give the same holdings."""
+
+from collections.abc import Callable, Iterable
+from datetime import date
+from decimal import DecimalException
+from typing import Any
+
+from ninefine.book.chain import Stored
+from ninefine.book.coming import bought, credited, received
+from ninefine.book.entries import (
+    Bought,
+    Credited,
+    Fact,
+    Listed,
+    Moved,
+    Noted,
+    Priced,
+    Received,
+    Sold,
+    Sorted,
+    Weighed,
+)
+from ninefine.book.holdings import Holdings, PriceMark
+from ninefine.book.inside import moved, sorted_out, weighed
+from ninefine.book.leaving import sold
+from ninefine.book.standing import Standing, standing
+from ninefine.book.working import Working
+from ninefine.errors import BookError
+
+
+def fold(records: Iterable[Stored], *, on: date | None = None, currency: str = "USD") -> Holdings:
+    """What the book holds after all entries, or held at the end of a date.
+
+    Entries count in the order of the dates on which things happened, and of serials within a date; those after `on`
+    are left out. Mends and withdrawals count whatever their own date (see `standing`).
+
+    Args:
+        records: the book's records in the order of serials.
+        on: the date asked for; all entries where none.
+        currency: decides the smallest unit of money.
+
+    Raises:
+        BookError: an entry that the book cannot hold; names it.
+    """
+    kept = records if isinstance(records, list | tuple) else list(records)
+    working = Working(currency)
+    working.serial = kept[-1].serial if kept else 0
+    facts = standing(kept)
+    if on is not None:
+        facts = [fact for fact in facts if fact[0] <= on]
+    apply_all(working, facts)
+    return working.freeze(on)
+
+
+def apply_all(working: Working, facts: Iterable[Standing]) -> None:
+    """Count facts into a working state, in the order given.
+
+    Raises:
+        BookError: names the entry that could not be counted; the state is then of no use.
+    """
+    effects = _EFFECTS
+    serial = 0
+    fact: Fact | None = None
+    try:
+        for _, serial, fact in facts:
+            effects[type(fact)](working, serial, fact)
+    except BookError as error:
+        if fact is not None:
+            name_entry(error, serial, fact)
+        raise
+    except DecimalException as error:
+        raise BookError(f"Entry {serial} holds an amount that cannot be reckoned with.") from error
+
+
+def apply(working: Working, serial: int, fact: Fact) -> None:
+    """Count one more fact, without naming it in an error: it is the one being said.
+
+    Raises:
+        BookError: it cannot be counted; the state is then of no use.
+    """
+    try:
+        _EFFECTS[type(fact)](working, serial, fact)
+    except DecimalException as error:
+        raise BookError("The entry holds an amount that cannot be reckoned with.") from error
+
+
+def name_entry(error: BookError, serial: int, fact: Fact) -> None:
+    """Say in an error which entry it is about, keeping its type and its facts."""
+    error.args = (f"Entry {serial} ({type(fact).__name__.lower()}, {fact.on}): {error}",)
+
+
+def _priced(working: Working, serial: int, entry: Priced) -> None:
+    working.prices.append(
+        PriceMark(
+            serial=serial,
+            on=entry.on,
+            at=entry.at,
+            metal=entry.metal,
+            per_ozt=entry.per_ozt,
+            side=entry.side,
+            whose=entry.whose,
+        )
+    )
+
+
+def _listed(working: Working, serial: int, entry: Listed) -> None:  # noqa: ARG001 - effects share one shape
+    working.row(entry.table, entry.key, entry.body)
+
+
+def _noted(working: Working, serial: int, entry: Noted) -> None:
+    """A remark changes nothing that is held; it may only be about an entry that was said."""
+    if entry.about is not None and (entry.about > working.serial or entry.about == serial):
+        raise BookError(f"There is no other entry {entry.about} for the note to be about.")
+
+
+#: What each fact does to the working state.
+_EFFECTS: dict[type[Any], Callable[[Working, int, Any], None]] = {
+    Bought: bought,
+    Received: received,
+    Credited: credited,
+    Weighed: weighed,
+    Sorted: sorted_out,
+    Moved: moved,
+    Sold: sold,
+    Priced: _priced,
+    Listed: _listed,
+    Noted: _noted,
+}
