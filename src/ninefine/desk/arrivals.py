@@ -122,7 +122,8 @@ def credit(kit: Kit, form: Mapping[str, str]) -> Stored:
     fields = Fields(form, source="the credit")
     on = fields.day("on", kit.today())
     amount = fields.money("amount", needed=True)
-    lots = fields.read("lots", partial(_lots, kit.holdings().lots), (), needed=True)
+    none: tuple[Lot, ...] = ()
+    lots = fields.read("lots", partial(_lots, kit.holdings().lots), none, needed=True)
     if fields.sound and amount == 0:
         fields.fault("amount", "A credit of nothing changes nothing.")
     fields.done()

@@ -10,8 +10,9 @@ from ninefine.catalog.kinds import Kind
 from ninefine.catalog.lookup import look
 from ninefine.errors import NotFoundError, UnreadableError
 from ninefine.market.content import content_of
-from ninefine.market.quote import Terms, per_unit
+from ninefine.market.quote import per_unit
 from ninefine.market.read_quote import read_quote
+from ninefine.market.terms import Terms
 from ninefine.measure.money import cents, read_money
 from ninefine.measure.numbers import to_places
 

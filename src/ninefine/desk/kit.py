@@ -47,6 +47,22 @@ class Journal(Protocol):
         """The bytes of a kept file."""
 
 
+class TallyAbout(Protocol):
+    """What a tally is of."""
+
+    @property
+    def number(self) -> int:
+        """The tally's number."""
+
+    @property
+    def heap(self) -> str:
+        """The heap's whole name."""
+
+    @property
+    def title(self) -> str:
+        """The heap in words."""
+
+
 class TallyBook(Protocol):
     """Tallies under way: each mark is kept before the next is typed."""
 
@@ -61,6 +77,12 @@ class TallyBook(Protocol):
 
     def marks(self, tally: int) -> Sequence[Mark]:
         """Every mark of a tally, in order."""
+
+    def tally(self, tally: int) -> TallyAbout:
+        """What a tally is of."""
+
+    def open_tallies(self) -> Sequence[TallyAbout]:
+        """Tallies that were begun and neither booked nor put aside."""
 
     def close_tally(self, tally: int, serial: int | None) -> None:
         """End a tally: booked by an entry, or put aside."""

@@ -10,6 +10,7 @@ import msgspec
 
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Fact, Listed, Mended, Moved, Noted, Priced, Withdrawn
+from ninefine.book.standing import standing as facts_standing
 from ninefine.desk.amounts import read_amount
 from ninefine.desk.fields import Fields, read_clock
 from ninefine.desk.heaps import read_heap
@@ -159,21 +160,22 @@ def standing(kit: Kit, serial: int) -> Fact:
 
     Raises:
         NotFoundError: no such entry.
-        BookError: the entry is a mend or a withdrawal, or was withdrawn.
+        BookError: the entry was withdrawn, or is itself a withdrawal.
     """
     records = kit.journal.records()
     if not 1 <= serial <= len(records):
         raise NotFoundError(f"There is no entry {serial}.", expected=f"The book has {len(records)} entries.")
+    for _, number, fact in facts_standing(records):
+        if number == serial:
+            return fact
     entry = records[serial - 1].entry
-    if isinstance(entry, Mended | Withdrawn):
-        raise BookError(f"Entry {serial} only speaks of entry {entry.serial}. Mend or withdraw that one.")
-    fact: Fact = entry
-    for record in records:
-        if isinstance(record.entry, Withdrawn) and record.entry.serial == serial:
-            raise BookError(f"Entry {serial} was withdrawn by entry {record.serial}.")
-        if isinstance(record.entry, Mended) and record.entry.serial == serial:
-            fact = record.entry.instead
-    return fact
+    if isinstance(entry, Mended):
+        return standing(kit, entry.serial)
+    if isinstance(entry, Withdrawn):
+        raise BookError(
+            f"Entry {serial} only says that entry {entry.serial} never happened; it has no wording to mend."
+        )
+    raise BookError(f"Entry {serial} was withdrawn, so there is nothing to put right.")
 
 
 def mend_fields(kit: Kit, serial: int, changes: Mapping[str, str], *, why: str = "") -> Stored:
@@ -214,7 +216,8 @@ def withdraw(kit: Kit, serial: int, *, why: str = "") -> Stored:
         NotFoundError: no such entry.
         BookError: the book without it would not hold (later entries rest on it).
     """
-    standing(kit, serial)
+    if serial > len(kit.journal.records()):
+        raise NotFoundError(f"There is no entry {serial}.")
     return kit.journal.append(Withdrawn(on=kit.today(), serial=serial, why=why))
 
 

@@ -8,14 +8,20 @@ from ninefine.catalog.denominations import Denomination, denomination
 from ninefine.catalog.kinds import Form, Issue, Kind
 from ninefine.errors import NeverStruckError, NotFoundError, RangeError, UnreadableError
 
-#: Where a piece goes that is not told apart by date: worn smooth, or no silver at all.
-NOT_SILVER = "not-silver"
-_HEAP_KINDS = {
+#: Where a piece goes that is not told apart by date: its date worn off, or no silver in it.
+_UNDATED = {
     "dime": "us-dime-90",
     "quarter": "us-quarter-90",
     "half": "us-half-90",
     "dollar": "us-dollar-90",
     "five-cent": "us-five-cent-wartime",
+}
+_BASE = {
+    "dime": "us-dime-clad",
+    "quarter": "us-quarter-clad",
+    "half": "us-half-clad",
+    "dollar": "us-dollar-eisenhower-clad",
+    "five-cent": "us-five-cent-copper-nickel",
 }
 #: Two digits of a year lie in the hundred years that begin here: the Barber coinage, and the Morgan dollar.
 PIVOT = 1892
@@ -68,8 +74,10 @@ def read_coin(catalog: Catalog, word: str, text: str, *, last_kind: str = "") ->
     coin = denomination(word)
     said = text.strip().lower()
     if apart := _APART.fullmatch(said):
-        slug = NOT_SILVER if apart["what"] == "n" else _heap_kind(coin)
-        return Coin(kind=catalog.kind(slug), issue="", times=_times(apart["times"]))
+        kinds = _BASE if apart["what"] == "n" else _UNDATED
+        if coin.key not in kinds:
+            raise NotFoundError(f"A {coin.name} is always told apart here.", expected="Type its year.")
+        return Coin(kind=catalog.kind(kinds[coin.key]), issue="", times=_times(apart["times"]))
     read = _COIN.fullmatch(said)
     if read is None:
         raise UnreadableError(
@@ -102,12 +110,6 @@ def _times(text: str | None) -> int:
     if not 1 <= times <= MOST:
         raise RangeError(f"{times} at once is not a number of coins here.", expected=f"From 1 to {MOST:,}.")
     return times
-
-
-def _heap_kind(coin: Denomination) -> str:
-    if coin.key not in _HEAP_KINDS:
-        raise NotFoundError(f"A {coin.name} is always told apart here.", expected="Type its year.")
-    return _HEAP_KINDS[coin.key]
 
 
 def _year(catalog: Catalog, coin: Denomination, digits: str) -> tuple[int, Struck]:
