@@ -24,6 +24,7 @@ FLOORS = {
     "intake": 7,
     "desk": 8,
     "wire": 9,
+    "testing": 9,
     "cli": 10,
     "web": 10,
     "api": 10,

@@ -82,7 +82,7 @@ def booked(kit: Kit, stored: Stored, *, as_json: bool = False) -> None:
     """Say what was booked."""
     sentence = describe(stored.entry, kit.catalog())
     if as_json:
-        say_json({"serial": stored.serial, "digest": stored.digest, "sentence": sentence})
+        say_json({"serial": stored.serial, "digest": stored.digest.hex(), "sentence": sentence})
     else:
         say(f"Entry {stored.serial}, {stored.entry.on.isoformat()}. {sentence}")
 

@@ -1,4 +1,4 @@
-"""What is waiting: a parcel not received, a heap unsorted, a claim unpaid, a price gone stale, a lot about to turn long."""
+"""What is waiting: parcels not received, heaps unsorted, claims unpaid, stale prices, lots about to turn long-term."""
 
 from dataclasses import dataclass
 from datetime import date, timedelta

@@ -1,0 +1,50 @@
+"""Results in one sentence: what opens a page, and what the command line says first."""
+
+from decimal import Decimal
+
+from ninefine.desk.holdings import Summary
+from ninefine.desk.records import metal_name
+from ninefine.measure.numbers import plain, to_places
+
+
+def money_words(value: Decimal, currency: str = "USD") -> str:
+    """An amount as it stands in a sentence: `15,691.00`, with the code where it is not dollars."""
+    text = f"{to_places(value, 2):,f}"
+    return text if currency == "USD" else f"{text} {currency}"
+
+
+def holdings_sentence(now: Summary, currency: str = "USD") -> str:
+    """What is held, in words."""
+    held = f"You held on {now.on.isoformat()}" if now.on else "You hold"
+    metals = now.here.metals
+    if not metals:
+        return (
+            f"{held} no metal yet." if not now.awaited.metals else f"{held} nothing here yet; goods are on their way."
+        )
+    silver = now.here.ozt("XAG")
+    first = f"{held} {to_places(silver, 2):,f} ozt of fine silver by {_basis_words(now)}"
+    share = now.here.constitutional_share()
+    if share is not None:
+        first += f", {plain(to_places(share * 100, 0))}% of it constitutional"
+    for metal in metals:
+        if metal != "XAG":
+            first += f", and {to_places(now.here.ozt(metal), 4):,f} ozt of {metal_name(metal)}"
+    parts = [first + "."]
+    parts.append(f"It cost {money_words(now.here.cost, currency)}" + _per_face(now) + ".")
+    melt = now.here.melt()
+    stamp = now.stamps.get("XAG")
+    if melt is not None and stamp is not None:
+        parts.append(f"Melt is {money_words(melt, currency)} at {plain(stamp.per_ozt)} ({stamp.note}).")
+    if now.awaited.metals:
+        parts.append(f"Another {to_places(now.awaited.ozt('XAG'), 2):,f} ozt is on its way.")
+    return " ".join(parts)
+
+
+def _per_face(now: Summary) -> str:
+    if now.cost_per_face_90 is None:
+        return ""
+    return f", the constitutional coin {to_places(now.cost_per_face_90, 2)} a face dollar"
+
+
+def _basis_words(now: Summary) -> str:
+    return {"trade": "trade count", "unworn": "unworn specification", "scale": "scale"}[now.basis.value]
