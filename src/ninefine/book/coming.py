@@ -1,6 +1,6 @@
 """What entries do when silver comes in: bought, received, credited."""
 
-from decimal import ROUND_HALF_UP
+from decimal import ROUND_HALF_UP, Decimal
 
 from ninefine.book.entries import Bought, Credited, Received
 from ninefine.book.share import ZERO, rounded, share
@@ -11,21 +11,38 @@ from ninefine.measure.numbers import EXACT, plain
 
 def bought(working: Working, serial: int, entry: Bought) -> None:
     """Each line becomes a lot of one heap, at its price and its share of the other costs."""
-    unit, lines, place = working.unit, entry.lines, entry.place
-    costs = [line.price.quantize(unit, ROUND_HALF_UP, EXACT) for line in lines]
-    if entry.other_costs:
-        other = rounded(sum(entry.other_costs.values(), ZERO), unit)
-        costs = [cost + part for cost, part in zip(costs, share(other, costs, unit), strict=True)]
-    for line, cost in zip(lines, costs, strict=True):
+    unit, place, lots = working.unit, entry.place, working.lots
+    others = _other_costs(entry, unit) if entry.other_costs else None
+    for index, line in enumerate(entry.lines):
         name, kind, amount = line.lot, line.kind, line.amount
-        if name in working.lots:
+        if name in lots:
             raise BookError(f"There is already a lot {name!r}. Try: {working.free_name(name)}.")
-        if cost < 0:
-            raise BookError(f"Lot {name} would cost {plain(cost)}. Other costs may not take a line below zero.")
-        heaps = {(kind, line.issue, place): WorkHeap(name, kind, line.issue, place, amount, cost)}
-        working.add_lot(
-            WorkLot(name, serial, entry.on, kind, entry.seller, amount, line.quote, cost, not entry.arrived, heaps)
+        cost = line.price.quantize(unit, ROUND_HALF_UP, EXACT)
+        if others is not None:
+            cost += others[index]
+            if cost < 0:
+                raise BookError(f"Lot {name} would cost {plain(cost)}. Other costs may not take a line below zero.")
+        heap = WorkHeap(name, kind, line.issue, place, amount, cost)
+        lots[name] = WorkLot(
+            name,
+            serial,
+            entry.on,
+            kind,
+            entry.seller,
+            amount,
+            line.quote,
+            cost,
+            not entry.arrived,
+            heap,
         )
+        working.touched[name] = None
+
+
+def _other_costs(entry: Bought, unit: Decimal) -> list[Decimal]:
+    total = rounded(sum(entry.other_costs.values(), ZERO), unit)
+    if len(entry.lines) == 1:
+        return [total]
+    return share(total, [rounded(line.price, unit) for line in entry.lines], unit)
 
 
 def received(working: Working, serial: int, entry: Received) -> None:  # noqa: ARG001 - effects share one shape
@@ -40,15 +57,16 @@ def received(working: Working, serial: int, entry: Received) -> None:  # noqa: A
             )
         if lot.name in lots:
             raise BookError(f"Lot {lot.name} is counted twice in one entry. Say one amount for it.")
-        (heap,) = lot.heaps.values()
-        if entry.place and entry.place != heap.place:
+        heap = lot.only
+        assert heap is not None  # a lot that never changed is one heap
+        if entry.place:
             heap.place = entry.place
-            lot.heaps = {(heap.kind, heap.issue, heap.place): heap}
         heap.amount = line.amount
         lot.awaited = False
         lot.received = entry.on
         lots[lot.name] = lot
-    shares = share(rounded(entry.claim, working.unit), [lot.cost for lot in lots.values()], working.unit)
+    claim = rounded(entry.claim, working.unit)
+    shares = share(claim, [lot.cost for lot in lots.values()], working.unit) if claim else [ZERO] * len(lots)
     for lot, part in zip(lots.values(), shares, strict=True):
         lot.claim = part
 
@@ -59,7 +77,7 @@ def credited(working: Working, serial: int, entry: Credited) -> None:  # noqa: A
     if len(set(entry.lots)) != len(entry.lots):
         raise BookError("A lot is named twice in one credit. Name each once.")
     lots = [working.lot(name) for name in entry.lots]
-    heaps = [(lot, heap) for lot in lots for heap in lot.heaps.values()]
+    heaps = [(lot, heap) for lot in lots for heap in lot.each()]
     held = sum((heap.basis for _, heap in heaps), ZERO)
     if amount > held:
         raise BookError(

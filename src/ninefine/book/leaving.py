@@ -1,24 +1,24 @@
 """What entries do when silver leaves: sold."""
 
+from decimal import ROUND_HALF_UP, Decimal
+
 from ninefine.book.entries import Sold
 from ninefine.book.holdings import Disposal
 from ninefine.book.share import ZERO, rounded, share
 from ninefine.book.take import basis_of, take
-from ninefine.book.working import Working, draw
+from ninefine.book.working import Working
+from ninefine.measure.numbers import EXACT
 
 
 def sold(working: Working, serial: int, entry: Sold) -> None:
     """Each line leaves its heap with its share of basis; fees are spread over the lines by proceeds."""
     unit = working.unit
-    lines = entry.lines
-    proceeds = [rounded(line.proceeds, unit) for line in lines]
-    total = rounded(entry.fees, unit)
-    fees = share(total, proceeds, working.unit) if total else [ZERO] * len(lines)
-    for index, line in enumerate(lines):
+    fees = _fees(entry, unit) if entry.fees else None
+    for index, line in enumerate(entry.lines):
         lot, heap = working.heap(line.heap)
         taken, left = take(heap, line.amount)
         basis = basis_of(heap.basis, heap.amount, taken, left, unit)
-        draw(lot, heap, left, basis)
+        lot.draw(heap, left, basis)
         lot.changed = True
         working.disposals.append(
             Disposal(
@@ -29,11 +29,18 @@ def sold(working: Working, serial: int, entry: Sold) -> None:
                 issue=heap.issue,
                 acquired=lot.acquired,
                 amount=taken,
-                proceeds=proceeds[index],
-                fees=fees[index],
+                proceeds=line.proceeds.quantize(unit, ROUND_HALF_UP, EXACT),
+                fees=ZERO if fees is None else fees[index],
                 basis=basis,
                 rule=entry.rule,
                 exit=entry.exit,
                 buyer=entry.buyer,
             )
         )
+
+
+def _fees(entry: Sold, unit: Decimal) -> list[Decimal]:
+    total = rounded(entry.fees, unit)
+    if len(entry.lines) == 1:
+        return [total]
+    return share(total, [rounded(line.proceeds, unit) for line in entry.lines], unit)

@@ -3,6 +3,7 @@
 Freezing is shared: a lot that no entry touched since the last freeze is not made again.
 """
 
+from collections.abc import Collection
 from datetime import date
 from decimal import Decimal
 from difflib import get_close_matches
@@ -33,7 +34,10 @@ class WorkHeap(msgspec.Struct, gc=False):
 
 
 class WorkLot(msgspec.Struct, gc=False):
-    """A lot that may still change. `changed` is true once it was sorted, split or sold from."""
+    """A lot that may still change. `changed` is true once it was sorted, split or sold from.
+
+    Most lots are one heap for long: it stands in `only`, and `heaps` is made when the lot is first told apart.
+    """
 
     name: str
     serial: int
@@ -44,10 +48,57 @@ class WorkLot(msgspec.Struct, gc=False):
     quote: str
     cost: Decimal
     awaited: bool
-    heaps: dict[Key, WorkHeap]
+    only: WorkHeap | None
+    heaps: dict[Key, WorkHeap] | None = None
     received: date | None = None
     claim: Decimal = Decimal(0)
     changed: bool = False
+
+    def find(self, kind: str, issue: str, place: str) -> WorkHeap | None:
+        """The heap of that kind, issue and place, if the lot has it."""
+        if self.heaps is not None:
+            return self.heaps.get((kind, issue, place))
+        only = self.only
+        if only is not None and only.kind == kind and only.issue == issue and only.place == place:
+            return only
+        return None
+
+    def each(self) -> Collection[WorkHeap]:
+        """Every heap of the lot."""
+        if self.heaps is not None:
+            return self.heaps.values()
+        return () if self.only is None else (self.only,)
+
+    def put(self, key: Key, amount: Amount, basis: Decimal) -> None:
+        """Lay pieces down as a heap, or onto the heap that is already there.
+
+        Raises:
+            BookError: the two share no measure, so that together they could not be measured.
+        """
+        kind, issue, place = key
+        there = self.find(kind, issue, place)
+        if there is not None:
+            there.amount = _together(there, amount)
+            there.basis += basis
+            return
+        heap = WorkHeap(self.name, kind, issue, place, amount, basis)
+        if self.heaps is None:
+            if self.only is None:
+                self.only = heap
+                return
+            self.heaps = {(self.only.kind, self.only.issue, self.only.place): self.only}
+            self.only = None
+        self.heaps[key] = heap
+
+    def draw(self, heap: WorkHeap, left: Amount | None, basis: Decimal) -> None:
+        """Leave in a heap what stays, or take the heap out of the lot when nothing does."""
+        if left is not None:
+            heap.amount = left
+            heap.basis -= basis
+        elif self.heaps is None:
+            self.only = None
+        else:
+            del self.heaps[heap.kind, heap.issue, heap.place]
 
 
 class Working:
@@ -55,13 +106,14 @@ class Working:
 
     Attributes:
         serial: the last serial known.
-        currency, unit: the book's currency and its smallest unit.
+        unit: the smallest unit of the book's currency.
+        lots: every lot that came, by name; a name once used is never free again.
+        touched: the lots that changed since the last freeze.
     """
 
-    __slots__ = ("_lots", "_rows", "_tables", "_touched", "currency", "disposals", "lots", "prices", "serial", "unit")
+    __slots__ = ("_lots", "_rows", "_tables", "disposals", "lots", "prices", "serial", "touched", "unit")
 
     def __init__(self, currency: str) -> None:
-        self.currency = currency
         self.unit = unit_of(currency)
         self.serial = 0
         self.lots: dict[str, WorkLot] = {}
@@ -70,7 +122,7 @@ class Working:
         self._rows: dict[str, dict[str, MappingProxyType[str, object]]] = {}
         self._tables: dict[str, MappingProxyType[str, MappingProxyType[str, object]]] = {}
         self._lots: dict[str, Lot] = {}
-        self._touched: dict[str, None] = {}
+        self.touched: dict[str, None] = {}
 
     def lot(self, name: str) -> WorkLot:
         """The lot of a name; it counts as touched from here on.
@@ -82,13 +134,8 @@ class Working:
         if lot is None:
             near = get_close_matches(name, self.lots, n=3, cutoff=0.5) or list(self.lots)[-3:]
             raise BookError(f"There is no lot {name!r} on that date." + (f" Try: {', '.join(near)}." if near else ""))
-        self._touched[name] = None
+        self.touched[name] = None
         return lot
-
-    def add_lot(self, lot: WorkLot) -> None:
-        """Take in a new lot; its name must be free (`free_name` says one)."""
-        self.lots[lot.name] = lot
-        self._touched[lot.name] = None
 
     def heap(self, ref: HeapRef) -> tuple[WorkLot, WorkHeap]:
         """The heap that an entry names, with its lot.
@@ -99,9 +146,9 @@ class Working:
         lot = self.lot(ref.lot)
         if lot.awaited:
             raise BookError(f"Lot {lot.name} is still on its way. Say first that it was received.")
-        heap = lot.heaps.get((ref.kind, ref.issue, ref.place))
+        heap = lot.find(ref.kind, ref.issue, ref.place)
         if heap is None:
-            held = "; ".join(heap_words(each).partition(", ")[2] for each in list(lot.heaps.values())[:5])
+            held = "; ".join(heap_words(each).partition(", ")[2] for each in list(lot.each())[:5])
             asked = heap_words(ref).partition(", ")[2]
             raise BookError(f"Lot {lot.name} holds no {asked} on that date. It holds {held or 'nothing more'}.")
         return lot, heap
@@ -123,9 +170,9 @@ class Working:
 
     def freeze(self, on: date | None) -> Holdings:
         """The state as it is now, never to change."""
-        for name in self._touched:
+        for name in self.touched:
             self._lots[name] = _frozen(self.lots[name])
-        self._touched.clear()
+        self.touched.clear()
         for table, rows in self._rows.items():
             if table not in self._tables:
                 self._tables[table] = MappingProxyType(dict(rows))
@@ -139,49 +186,22 @@ class Working:
         )
 
 
-def put(lot: WorkLot, key: Key, amount: Amount, basis: Decimal) -> None:
-    """Lay pieces down as a heap of a lot, or onto the heap that is already there.
-
-    Raises:
-        BookError: the two share no measure, so that together they could not be measured.
-    """
-    kind, issue, place = key
-    there = lot.heaps.get(key)
-    if there is None:
-        lot.heaps[key] = WorkHeap(lot.name, kind, issue, place, amount, basis)
-        return
-    if not any(
-        getattr(amount, name) is not None and getattr(there.amount, name) is not None
-        for name in ("count", "face", "gross_g")
-    ):
+def _together(there: WorkHeap, more: Amount) -> Amount:
+    held = there.amount
+    count = None if held.count is None or more.count is None else held.count + more.count
+    face = None if held.face is None or more.face is None else held.face + more.face
+    gross_g = None if held.gross_g is None or more.gross_g is None else held.gross_g + more.gross_g
+    if count is None and face is None and gross_g is None:
         raise BookError(
-            f"{heap_words(there)} is already there, kept by another measure: say pieces, face or grams for both, "
+            f"{heap_words(there)} is already there, kept by another measure. Say pieces, face or grams for both, "
             "or put them in two places."
         )
-    there.amount = _together(there.amount, amount)
-    there.basis += basis
-
-
-def draw(lot: WorkLot, heap: WorkHeap, left: Amount | None, basis: Decimal) -> None:
-    """Leave in a heap what stays, or take it out of the lot when nothing does."""
-    if left is None:
-        del lot.heaps[heap.kind, heap.issue, heap.place]
-    else:
-        heap.amount = left
-        heap.basis -= basis
-
-
-def _together(one: Amount, other: Amount) -> Amount:
-    return Amount(
-        count=None if one.count is None or other.count is None else one.count + other.count,
-        face=None if one.face is None or other.face is None else one.face + other.face,
-        gross_g=None if one.gross_g is None or other.gross_g is None else one.gross_g + other.gross_g,
-    )
+    return Amount(count=count, face=face, gross_g=gross_g)
 
 
 def _frozen(lot: WorkLot) -> Lot:
     heaps = []
-    for heap in lot.heaps.values():
+    for heap in lot.each():
         amount = heap.amount
         heaps.append(
             Heap(
