@@ -60,6 +60,28 @@ class Catalog:
         """
         return self.issues_of.get(self.kind(slug).slug, _NO_ISSUES)
 
+    def issues_of_year(self, slug: str, year: int) -> tuple[Issue, ...]:
+        """The issues of one year of a kind; empty where none was struck or the tables hold none.
+
+        Raises:
+            NotFoundError: no such kind.
+        """
+        kind = self.kind(slug)
+        if kind.slug in self.issues_of:
+            return tuple(issue for issue in self.issues_of[kind.slug] if issue.year == year)
+        return run_issues(self.runs.get(kind.slug, ()), year)
+
+    def issues_beside(self, slug: str, year: int) -> tuple[Issue, ...]:
+        """Of a kind without rows of issues: those of the years at the ends of its runs before and after a year.
+
+        Raises:
+            NotFoundError: no such kind.
+        """
+        runs = self.runs.get(self.kind(slug).slug, ())
+        ends = [*(run.first_year for run in runs if run.first_year > year)]
+        ends += [run.last_year for run in runs if run.last_year is not None and run.last_year < year]
+        return tuple(issue for end in ends for issue in run_issues(runs, end))
+
     def issue(self, slug: str, key: str) -> Issue:
         """The issue of a kind by its key: `1921-D`, `1942-P:2 over 1`.
 
@@ -86,11 +108,9 @@ class Catalog:
         mint = mint.upper()
         self._check_year(kind, year)
         issues = self.issues_of.get(kind.slug, _NO_ISSUES)
-        if not issues and kind.slug in self.runs:
-            issues = run_issues(self.runs[kind.slug], year)
-        elif not issues or year > issues[-1].year:
+        if year > issues[-1].year if issues else not self._has_runs_near(kind, year):
             return None
-        of_year = [issue for issue in issues if issue.year == year]
+        of_year = self.issues_of_year(kind.slug, year)
         of_mint = [issue for issue in of_year if not mint or issue.mint == mint]
         if not of_mint:
             raise self._refusal(kind, year, mint)
@@ -109,9 +129,9 @@ class Catalog:
     def family(self, slug: str) -> tuple[Kind, ...]:
         """What pieces of a heap that is not told apart may prove to be; the kind itself where it is told apart."""
         heap = self.kind(slug)
-        if heap.slug not in _HEAPS:
+        if heap.slug not in HEAPS:
             return (heap,)
-        return tuple(kind for kind in self.by_slug.values() if kind.slug not in _HEAPS and _of_heap(kind, heap))
+        return tuple(kind for kind in self.by_slug.values() if kind.slug not in HEAPS and _of_heap(kind, heap))
 
     def struck_in(self, word: str, year: int) -> list[tuple[Kind, list[Issue]]]:
         """What U.S. coin of a denomination bears a date: kinds with their issues of that year, base metal included.
@@ -131,10 +151,7 @@ class Catalog:
         for kind in self._of_denomination(coin):
             if not _spans(kind, year):
                 continue
-            if kind.slug in self.issues_of:
-                issues = [issue for issue in self.issues_of[kind.slug] if issue.year == year]
-            else:
-                issues = list(run_issues(self.runs.get(kind.slug, ()), year))
+            issues = list(self.issues_of_year(kind.slug, year))
             if issues or not (kind.slug in self.issues_of or self._has_runs_near(kind, year)):
                 found.append((kind, issues))
         return sorted(found, key=lambda pair: _how_common(pair[0]))
@@ -157,7 +174,7 @@ class Catalog:
             if kind.country == "US"
             and kind.denomination == coin.name
             and kind.form is not Form.BULLION
-            and kind.slug not in _HEAPS
+            and kind.slug not in HEAPS
         ]
 
     def _has_runs_near(self, kind: Kind, year: int) -> bool:
@@ -187,10 +204,12 @@ class Catalog:
         if why.startswith(("this mint", "no mint struck")):
             why = ""
         asked = Asked(what=what, kind=kind, year=year, mint=mint, why=why)
-        return never_struck(asked, same_year=same_year, struck=self.issues_of.get(kind.slug, _NO_ISSUES))
+        struck = (*self.issues_of.get(kind.slug, _NO_ISSUES), *self.issues_beside(kind.slug, year))
+        return never_struck(asked, same_year=same_year, struck=struck)
 
 
-_HEAPS = frozenset({"us-90", "us-dime-90", "us-quarter-90", "us-half-90", "us-dollar-90", "us-half-40", "not-silver"})
+#: Kinds whose pieces are not told apart.
+HEAPS = frozenset({"us-90", "us-dime-90", "us-quarter-90", "us-half-90", "us-dollar-90", "us-half-40", "not-silver"})
 
 
 def _how_common(kind: Kind) -> int:

@@ -75,8 +75,10 @@ def never_struck(
     at_mint = [issue.year for issue in struck if not mint or issue.mint == mint]
     near = nearest_years(at_mint, year)
     if near:
-        expected.append(f"{mint_name(mint) if mint else 'The mints'} struck it in {and_list([str(y) for y in near])}.")
-    of_kind = [issue for other, issues in same_year if other == asked.kind for issue in issues]
+        years = and_list([str(item) for item in near])
+        expected.append(f"{mint_name(mint)} struck it in {years}." if mint else f"It was struck in {years}.")
+    meant = [issues for other, issues in same_year if asked.kind is None or other == asked.kind]
+    of_kind = [issue for issues in meant for issue in issues]
     instead = [issue.key for issue in of_kind if not issue.variety]
     instead += [f"{item}-{mint}" if mint else str(item) for item in near]
     return NeverStruckError(wrong, expected=" ".join(expected), instead=list(dict.fromkeys(instead))[:5])
