@@ -21,8 +21,8 @@ _INSTEAD = ("250 face", "40 pieces", "3 rolls", "1461 g", "250 face, 6180 g")
 def read_amount(text: str, kind: Kind) -> Amount:
     """Read how much of a kind is meant; several measures of the same goods are parted by a comma and a space.
 
-    A bare number is face for kinds counted by face, else pieces. Face of a kind with a set face is turned into pieces
-    too, and pieces into face, so that either can be checked against the other.
+    A bare number means pieces, or face where the pieces of a heap differ in size. Face of a kind with a set face is
+    turned into pieces too, and pieces into face, so that either can be checked against the other.
 
     Raises:
         UnreadableError: no reading fits.
@@ -38,11 +38,11 @@ def read_amount(text: str, kind: Kind) -> Amount:
         elif match := _ROLLS.fullmatch(said):
             count = _rolls(read_count(match["number"]), kind)
         elif match := _COUNT.fullmatch(said):
-            if kind.by_face and said == match["number"].strip():
+            if kind.by_face and kind.face is None and said == match["number"].strip():
                 face = read_positive(match["number"], what="face")
             else:
                 count = read_count(match["number"], what="count of pieces")
-        elif re.fullmatch(r"[\d.,' ]+", said) and kind.by_face:
+        elif re.fullmatch(r"[\d.,' ]+", said) and kind.by_face and kind.face is None:
             face = read_positive(said, what="face")
         else:
             gross_g = _grams(said)
@@ -78,7 +78,7 @@ def _agreed(count: int | None, face: Decimal | None, gross_g: Decimal | None, ki
                     expected="Give one of the two, or make them agree.",
                 )
             face = whole
-        elif face is not None and not kind.by_face:
+        elif face is not None:
             pieces = EXACT.divide(face, kind.face)
             if pieces != pieces.to_integral_value():
                 raise RangeError(

@@ -2,26 +2,39 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
-from fractions import Fraction
 
 from ninefine.book.entries import Amount
 from ninefine.catalog.catalog import Catalog
 from ninefine.catalog.kinds import Kind
 from ninefine.catalog.lookup import look
-from ninefine.errors import NotFoundError, UnreadableError
+from ninefine.errors import NotFoundError, RangeError, UnreadableError
 from ninefine.market.content import content_of
-from ninefine.market.quote import per_unit
+from ninefine.market.goods import Goods
+from ninefine.market.quote import Quote, per_unit
 from ninefine.market.read_quote import read_quote
-from ninefine.market.terms import Terms
 from ninefine.measure.money import cents, read_money
 from ninefine.measure.numbers import to_places
 
+#: The trade's shortest names for goods, before any look-up.
+SHORT_NAMES = {
+    "90": "us-90",
+    "90%": "us-90",
+    "dimes": "us-dime-90",
+    "quarters": "us-quarter-90",
+    "halves": "us-half-90",
+    "dollars": "us-dollar-90",
+    "40": "us-half-40",
+    "40%": "us-half-40",
+    "war": "us-five-cent-wartime",
+    "ozt": "xag-generic-round-1oz",
+    "sterling": "household-sterling-925",
+}
 #: How far ahead of the second-best hit the best must be to be taken without asking.
-CLEAR_LEAD = 0.05
+CLEAR_LEAD = 0.2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Goods:
+class Named:
     """A kind, perhaps told apart into an issue, with the cautions that go with it."""
 
     kind: Kind
@@ -29,7 +42,7 @@ class Goods:
     cautions: tuple[str, ...] = ()
 
 
-def read_goods(catalog: Catalog, text: str) -> Goods:
+def read_named(catalog: Catalog, text: str) -> Named:
     """Read goods by their slug in the catalog, or by plain words that mean one kind only.
 
     Raises:
@@ -38,11 +51,12 @@ def read_goods(catalog: Catalog, text: str) -> Goods:
     """
     said = text.strip()
     slug, _, issue = said.partition("#")
+    slug = SHORT_NAMES.get(slug.lower(), slug)
     if slug in catalog.by_slug:
         kind = catalog.kind(slug)
         if issue:
-            return Goods(kind=kind, issue=catalog.issue(slug, issue).key)
-        return Goods(kind=kind)
+            return Named(kind=kind, issue=catalog.issue(slug, issue).key)
+        return Named(kind=kind)
     found = look(catalog, said)
     if found.refusal is not None:
         raise found.refusal
@@ -56,7 +70,7 @@ def read_goods(catalog: Catalog, text: str) -> Goods:
             expected="Say which one.",
             instead=[hit.kind.slug for hit in (best, *rivals[:4])],
         )
-    return Goods(kind=best.kind, issue=best.issue.key if best.issue else "", cautions=best.cautions)
+    return Named(kind=best.kind, issue=best.issue.key if best.issue else "", cautions=best.cautions)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,29 +81,35 @@ class Price:
     quote: str = ""
 
 
-def read_price(text: str, goods: Goods, amount: Amount, *, spot: Decimal | None, currency: str = "USD") -> Price:
+def goods_of(kind: Kind, amount: Amount) -> Goods:
+    """An amount of a kind as the market reckons with it.
+
+    Raises:
+        RangeError: the kind holds no metal, or has no content to price by.
+    """
+    return Goods(kind=kind.slug, content=content_of(kind), count=amount.count, face=amount.face, gross_g=amount.gross_g)
+
+
+def read_price(text: str, kind: Kind, amount: Amount, *, spot: Decimal | None, currency: str = "USD") -> Price:
     """Read a price: a plain sum for the whole, or a quote of the trade turned into one, to the cent.
 
     Raises:
         UnreadableError: neither a sum nor a quote.
-        RangeError: a quote struck on spot, and no spot is known.
+        RangeError: a quote struck on spot while no spot is known, or one that does not fit the goods.
     """
     try:
-        return Price(total=cents(read_money(text), currency))
+        total = read_money(text)
     except UnreadableError:
-        pass
-    quote = read_quote(text)
-    content = content_of(goods.kind)
-    units = content.units(count=amount.count, face=amount.face, gross_g=amount.gross_g)
-    if units is None:
-        raise UnreadableError(
-            f"{text.strip()!r} does not fit an amount without {content.counted_by.value}.",
-            expected="Give the sum paid for the whole line.",
-            instead=("2390.00",),
-        )
-    scale = None if amount.gross_g is None else Fraction(amount.gross_g) / units
-    terms = Terms(content=content, spot=None if spot is None else Fraction(spot), units=units, scale_g=scale)
-    return Price(total=cents(to_places(per_unit(quote, terms) * units, 8), currency), quote=text.strip())
+        total = quoted(read_quote(text), goods_of(kind, amount), spot)
+        return Price(total=cents(total, currency), quote=text.strip())
+    if total < 0:
+        raise RangeError(f"{text.strip()} is below zero.", expected="A price is zero or more.")
+    return Price(total=cents(total, currency))
+
+
+def quoted(quote: Quote, goods: Goods, spot: Decimal | None) -> Decimal:
+    """What goods come to at a quote, in money, to ten places."""
+    return to_places(per_unit(quote, goods.terms(spot)) * goods.units, 10)
 
 
 def split_line(text: str) -> tuple[str, str, str]:

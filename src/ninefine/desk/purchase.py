@@ -9,7 +9,7 @@ from ninefine.book.entries import Amount, Bought, BoughtLine
 from ninefine.book.holdings import Holdings
 from ninefine.desk.amounts import read_amount
 from ninefine.desk.fields import Fields
-from ninefine.desk.goods import Goods, Price, read_goods, read_price
+from ninefine.desk.goods import Named, Price, read_named, read_price
 from ninefine.desk.kit import Kit
 
 #: What is added to a price, in the order in which an invoice lists it; a discount is taken off.
@@ -84,13 +84,13 @@ def _lines(kit: Kit, form: Mapping[str, str], fields: Fields, spot: Decimal | No
     for number in line_numbers(form):
         read = _goods_line(kit, fields, number, spot)
         if read is not None:
-            goods, amount, price = read
+            named, amount, price = read
             lot = fields.raw(f"lot-{number}") or next_lot(held, [line.lot for line in lines])
             lines.append(
                 BoughtLine(
                     lot=lot,
-                    kind=goods.kind.slug,
-                    issue=goods.issue,
+                    kind=named.kind.slug,
+                    issue=named.issue,
                     amount=amount,
                     price=price.total,
                     quote=price.quote,
@@ -99,15 +99,15 @@ def _lines(kit: Kit, form: Mapping[str, str], fields: Fields, spot: Decimal | No
     return lines
 
 
-def _goods_line(kit: Kit, fields: Fields, number: str, spot: Decimal | None) -> tuple[Goods, Amount, Price] | None:
+def _goods_line(kit: Kit, fields: Fields, number: str, spot: Decimal | None) -> tuple[Named, Amount, Price] | None:
     """One line, or none where a field is at fault: no amount reads without its kind, and no price without both."""
     catalog, currency = kit.catalog(), kit.journal.currency
-    goods = fields.read(f"kind-{number}", partial(read_goods, catalog), None, needed=True)
-    if goods is None:
+    named = fields.read(f"kind-{number}", partial(read_named, catalog), None, needed=True)
+    if named is None:
         return None
-    amount = fields.read(f"amount-{number}", partial(read_amount, kind=goods.kind), None, needed=True)
+    amount = fields.read(f"amount-{number}", partial(read_amount, kind=named.kind), None, needed=True)
     if amount is None:
         return None
-    reader = partial(read_price, goods=goods, amount=amount, spot=spot, currency=currency)
+    reader = partial(read_price, kind=named.kind, amount=amount, spot=spot, currency=currency)
     price = fields.read(f"price-{number}", reader, None, needed=True)
-    return None if price is None else (goods, amount, price)
+    return None if price is None else (named, amount, price)

@@ -13,7 +13,7 @@ from ninefine.book.holdings import Heap
 from ninefine.catalog.kinds import Kind
 from ninefine.desk.amounts import read_amount
 from ninefine.desk.fields import Fields
-from ninefine.desk.goods import read_goods
+from ninefine.desk.goods import read_named
 from ninefine.desk.heaps import heap_name, read_heap, say_heap
 from ninefine.desk.kit import Kit
 from ninefine.desk.purchase import line_numbers
@@ -63,14 +63,14 @@ def sort(kit: Kit, form: Mapping[str, str]) -> Stored:
     catalog = kit.catalog()
     rows: list[tuple[Row, Amount, Decimal, str]] = []
     for number in line_numbers(form):
-        goods = fields.read(f"kind-{number}", partial(read_goods, catalog), None, needed=True)
-        if goods is None:
+        named = fields.read(f"kind-{number}", partial(read_named, catalog), None, needed=True)
+        if named is None:
             continue
-        amount = fields.read(f"amount-{number}", partial(read_amount, kind=goods.kind), None, needed=True)
+        amount = fields.read(f"amount-{number}", partial(read_amount, kind=named.kind), None, needed=True)
         value = fields.money(f"value-{number}", needed=method == "value")
         if amount is not None:
-            row = Row(kind=goods.kind.slug, issue=goods.issue, count=amount.count or 0)
-            weight = value if method == "value" else fine_weight(amount, goods.kind)
+            row = Row(kind=named.kind.slug, issue=named.issue, count=amount.count or 0)
+            weight = value if method == "value" else fine_weight(amount, named.kind)
             rows.append((row, amount, weight, fields.raw(f"place-{number}")))
     if not rows and fields.sound:
         fields.fault("kind-1", "Say at least one kind that came out of the heap.")
