@@ -10,9 +10,10 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
-from ninefine.catalog.kinds import Basis, Kind
+from ninefine.catalog.kinds import Basis, Form, Kind
 from ninefine.errors import NotFoundError, RangeError
 from ninefine.measure.mass import GRAIN_G, TROY_OUNCE_G
+from ninefine.measure.money import METALS
 
 OUNCE_G = Fraction(TROY_OUNCE_G)
 
@@ -45,6 +46,8 @@ class Content:
         face: face dollars in a unit; none where there is no face.
         piece: units in one piece: 1/10 for dimes counted by face; none where pieces differ.
         roll: pieces in a bank roll; none where there is none.
+        names: what a bid may call these goods, narrowest first: `us-dime-mercury`, `dimes`, `90`, `constitutional`,
+            `silver`.
     """
 
     name: str
@@ -57,6 +60,7 @@ class Content:
     face: Fraction | None = None
     piece: Fraction | None = None
     roll: int | None = None
+    names: tuple[str, ...] = ()
 
     def ozt(self, basis: Basis) -> Fraction:
         """Fine troy ounces of one unit, unworn or by the trade.
@@ -166,8 +170,26 @@ _ALIASES = {
     "round": "ozt",
     "1 ozt": "ozt",
     "1 oz": "ozt",
-    "bullion": "ozt",
+    "us-90": "90",
+    "us-dime-90": "dimes",
+    "us-quarter-90": "quarters",
+    "us-half-90": "halves",
+    "us-dollar-90": "dollars",
+    "us-half-40": "40",
+    "us-five-cent-wartime": "war",
 }
+_FAMILIES = {
+    "90": ("constitutional", "silver"),
+    "dimes": ("90", "constitutional", "silver"),
+    "quarters": ("90", "constitutional", "silver"),
+    "halves": ("90", "constitutional", "silver"),
+    "dollars": ("constitutional", "silver"),
+    "40": ("other-coin", "silver"),
+    "war": ("other-coin", "silver"),
+    "ozt": ("bullion", "silver"),
+    "sterling": ("household", "silver"),
+}
+_SMALL_NAMES = {Decimal("0.10"): "dimes", Decimal("0.25"): "quarters", Decimal("0.50"): "halves"}
 
 
 def content_names() -> tuple[str, ...]:
@@ -181,15 +203,21 @@ def content(name: str) -> Content:
     Raises:
         NotFoundError: another name.
     """
-    word = " ".join(name.lower().split())
-    found = _CONTENTS.get(_ALIASES.get(word, word))
+    word = plain_name(name)
+    found = _CONTENTS.get(word)
     if found is None:
         raise NotFoundError(
             f"{name.strip()[:40]!r} is not a way that coin is quoted.",
             expected="Goods are named as the trade quotes them, or by a kind of the catalog.",
             instead=content_names(),
         )
-    return found
+    return replace(found, names=(word, *_FAMILIES[word]))
+
+
+def plain_name(name: str) -> str:
+    """One spelling for a name of goods: `90%` and `us-90` are `90`; a name not known here stays as typed, in small."""
+    word = " ".join(name.lower().split())
+    return _ALIASES.get(word, word)
 
 
 def content_of(kind: Kind) -> Content:
@@ -204,7 +232,7 @@ def content_of(kind: Kind) -> Content:
     if kind.by_face and kind.fine_ozt_per_face is not None:
         return _face_content(kind, fineness)
     if kind.gross_g is None:
-        return replace(by_gram(kind.name, fineness=fineness), metal=kind.metal)
+        return replace(by_gram(kind.name, fineness=fineness), metal=kind.metal, names=_names_of(kind))
     gross = Fraction(kind.gross_g)
     unworn = gross * fineness / OUNCE_G
     return Content(
@@ -218,6 +246,7 @@ def content_of(kind: Kind) -> Content:
         face=Fraction(kind.face) if kind.face is not None and kind.country == "US" else None,
         piece=Fraction(1),
         roll=kind.roll,
+        names=_names_of(kind),
     )
 
 
@@ -241,4 +270,28 @@ def _face_content(kind: Kind, fineness: Fraction) -> Content:
         face=Fraction(1),
         piece=Fraction(kind.face) if kind.face is not None else None,
         roll=kind.roll,
+        names=_names_of(kind),
     )
+
+
+def _names_of(kind: Kind) -> tuple[str, ...]:
+    """What a bid may call a catalog kind, narrowest first; the wide names of forms are for silver alone."""
+    metal = METALS[kind.metal][1]
+    if kind.metal != "XAG":
+        return kind.slug, metal
+    family = plain_name(kind.slug)
+    if family not in _FAMILIES:
+        family = _family(kind)
+    names = (kind.slug, family, *_FAMILIES.get(family, (kind.form.value, metal)))
+    return tuple(dict.fromkeys(name for name in names if name))
+
+
+def _family(kind: Kind) -> str:
+    """The trade's name for a kind's way of being quoted; empty where it has none."""
+    if kind.country == "US" and kind.by_face and kind.face is not None and kind.gross_g is not None:
+        if kind.fineness == Decimal("0.9"):
+            return "dollars" if kind.face == 1 else _SMALL_NAMES.get(kind.face, "")
+        return {Decimal("0.4"): "40", Decimal("0.35"): "war"}.get(kind.fineness, "")
+    if kind.form is Form.BULLION and kind.trade_ozt == 1:
+        return "ozt"
+    return "sterling" if kind.form is Form.HOUSEHOLD and kind.fineness == Decimal("0.925") else ""
