@@ -84,9 +84,9 @@ NICKNAMES: dict[str, str] = {
 
 #: Words for countries -> ISO 3166-1 code, as the tables use them.
 COUNTRIES: dict[str, str] = {
-    **dict.fromkeys(("us", "usa", "american coin", "united states", "u.s."), "US"),
+    **dict.fromkeys(("united states", "us", "usa", "american coin", "u.s."), "US"),
     **dict.fromkeys(("canada", "canadian", "newfoundland"), "CA"),
-    **dict.fromkeys(("uk", "british", "britain", "great britain", "england", "english", "united kingdom"), "GB"),
+    **dict.fromkeys(("united kingdom", "uk", "british", "britain", "great britain", "england", "english"), "GB"),
     **dict.fromkeys(("ireland", "irish"), "IE"),
     **dict.fromkeys(("australia", "australian", "aussie"), "AU"),
     **dict.fromkeys(("new zealand", "nz"), "NZ"),
@@ -121,7 +121,7 @@ COUNTRIES: dict[str, str] = {
     **dict.fromkeys(("austria", "austrian"), "AT"),
     **dict.fromkeys(("hungary", "hungarian"), "HU"),
     **dict.fromkeys(("netherlands", "dutch", "holland"), "NL"),
-    **dict.fromkeys(("east indies", "netherlands east indies", "dutch east indies", "indonesia"), "ID"),
+    **dict.fromkeys(("netherlands east indies", "east indies", "dutch east indies", "indonesia"), "ID"),
     **dict.fromkeys(("curacao",), "CW"),
     **dict.fromkeys(("sweden", "swedish"), "SE"),
     **dict.fromkeys(("norway", "norwegian"), "NO"),

@@ -156,7 +156,7 @@ def _heap_kind(row: Row) -> Kind:
         gross_g=row.decimal("gross_g"),
         fineness=row.fineness("fineness"),
         trade_ozt=row.decimal("trade_ozt"),
-        fine_ozt_per_face=divide(fine_g, TROY_OUNCE_G),
+        fine_ozt_per_face=divide(fine_g, TROY_OUNCE_G) if fine_g else fine_g,
         trade_ozt_per_face=row.decimal("trade_ozt_per_face"),
         diameter_mm=row.decimal("diameter_mm"),
         thickness_mm=row.decimal("thickness_mm"),
