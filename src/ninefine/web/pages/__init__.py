@@ -1,0 +1,11 @@
+"""The pages, one file for each stage. Each file holds `routes`; this one gathers them in order."""
+
+from starlette.routing import BaseRoute
+
+from ninefine.web.pages import charts, ground
+
+#: What every application serves, whichever pages it has.
+always: list[BaseRoute] = [*ground.routes, *charts.routes]
+
+#: The stages and what stands beside them.
+routes: list[BaseRoute] = []
