@@ -157,19 +157,17 @@ def _fine(kind: Kind) -> tuple[FineWeight, ...]:
         per_face_ozt=kind.fine_ozt_per_face,
         note="by its specification, as struck",
     )
-    if kind.trade_ozt is None and kind.trade_ozt_per_face is None:
-        note = "the trade has no other count; as struck"
+    if not kind.fineness or (kind.trade_ozt is None and kind.trade_ozt_per_face is None):
+        note = "the trade has no other count; as struck" if kind.fineness else "no silver"
         return unworn, FineWeight(
             basis=Basis.TRADE, each_ozt=kind.fine_ozt, per_face_ozt=kind.fine_ozt_per_face, note=note
         )
-    bullion = kind.form is Form.BULLION
+    stated = "the stated weight, as dealers count it"
     return unworn, FineWeight(
         basis=Basis.TRADE,
         each_ozt=kind.trade_ozt,
         per_face_ozt=kind.trade_ozt_per_face,
-        note="the stated weight, as dealers count it"
-        if bullion
-        else "the worn-coin count of the trade, common practice",
+        note=stated if kind.form is Form.BULLION else "the trade's count of worn coin, common practice",
     )
 
 

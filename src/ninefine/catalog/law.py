@@ -16,17 +16,18 @@ class Statement:
 
 
 _BARRED = Statement(
-    text="It is unlawful to melt, treat or export U.S. five-cent and one-cent coins, with exceptions; the penalty is a "
-    "fine of up to $10,000, up to five years in prison, or both, and loss of the coin.",
+    text="It is unlawful to melt, treat or export U.S. five-cent and one-cent coins, with exceptions; the "
+    "penalty is a fine of up to $10,000, up to five years in prison, or both, and loss of the coin.",
     source=_READ,
 )
 _WARTIME = Statement(
-    text="The bar leaves out the five-cent pieces of 1942 to 1945 struck in copper, silver and manganese. Copper-nickel "
-    "pieces dated 1942 stay barred.",
+    text="The bar leaves out the five-cent pieces of 1942 to 1945 struck in copper, silver and manganese. "
+    "Copper-nickel pieces dated 1942 stay barred.",
     source="31 CFR 82.2(c), from memory, not read; check the present rule",
 )
 _SMALL_LOTS = Statement(
-    text="Exports of up to $100 of face as money or for collectors are let through, and small sums carried on the person.",
+    text="Exports of up to $100 of face as money or for collectors are let through, and small sums carried "
+    "on the person.",
     source="31 CFR 82.2(a); $100 read in a second-hand text, the rest from memory; check the present rule",
 )
 _NOT_NAMED = Statement(
@@ -57,23 +58,26 @@ def melting_law(kind: Kind) -> tuple[Statement, ...]:
 
 
 _DOLLAR = Statement(
-    text="The dollar of 1792 held 371 4/16 grains of pure silver in 416. In 1837 it became 412 1/2 grains, nine tenths "
-    "fine, and its pure silver stayed 371 1/4 grains, to the last dollar of 1935.",
+    text="The dollar of 1792 held 371 4/16 grains of pure silver in 416. In 1837 it became 412 1/2 grains, "
+    "nine tenths fine, and its pure silver stayed 371 1/4 grains, to the last dollar of 1935.",
     source="Acts of 2 Apr 1792 (1 Stat. 246), 18 Jan 1837 (5 Stat. 136-137) and 28 Feb 1878",
 )
 _SMALL_COIN = Statement(
-    text="Half dollars, quarters and dimes held silver in proportion to the dollar until 1853, when they were made 6.9% "
-    "lighter: 192 grains the half dollar. In 1873 their weights became metric, 12 1/2 grams the half, and stayed to 1964.",
+    text="Half dollars, quarters and dimes held silver in proportion to the dollar until 1853, when they "
+    "were made 6.9% lighter: 192 grains the half dollar. In 1873 their weights became metric, 12 1/2 "
+    "grams the half, and stayed to 1964.",
     source="Acts of 21 Feb 1853 (10 Stat. 160) and 12 Feb 1873 (17 Stat. 427)",
 )
 _LINE = Statement(
-    text="The trade calls constitutional the coin struck for use to 1964 at nine tenths fine, or the earlier 1485 parts in "
-    "1664, dollars to 1935. The wider name junk silver takes in 40% halves, wartime five-cent pieces and foreign coin.",
+    text="The trade calls constitutional the coin struck for use to 1964 at nine tenths fine, or the "
+    "earlier 1485 parts in 1664, dollars to 1935. The wider name junk silver takes in 40% halves, "
+    "wartime five-cent pieces and foreign coin.",
     source="common practice, no source",
 )
 _WHY_NOT = {
     "forty": Statement(
-        text="Clad coin, four tenths silver, by the Act of 1965 or later: junk silver to the trade, not constitutional.",
+        text="Clad coin, four tenths silver, by the Act of 1965 or later: junk silver to the trade, not "
+        "constitutional.",
         source="Coinage Act of 1965; the line: common practice",
     ),
     "wartime": Statement(

@@ -148,6 +148,18 @@ COUNTRIES: dict[str, str] = {
     **dict.fromkeys(("palestine",), "PS"),
     **dict.fromkeys(("israel", "israeli"), "IL"),
     **dict.fromkeys(("armenia", "armenian"), "AM"),
+    **dict.fromkeys(("latvia", "latvian"), "LV"),
+    **dict.fromkeys(("lithuania", "lithuanian"), "LT"),
+    **dict.fromkeys(("estonia", "estonian"), "EE"),
+    **dict.fromkeys(("saudi arabia", "saudi"), "SA"),
+    **dict.fromkeys(("morocco", "moroccan"), "MA"),
+    **dict.fromkeys(("ethiopia", "ethiopian"), "ET"),
+    **dict.fromkeys(("liberia", "liberian"), "LR"),
+    **dict.fromkeys(("lebanon", "lebanese"), "LB"),
+    **dict.fromkeys(("iraq", "iraqi"), "IQ"),
+    **dict.fromkeys(("persia", "persian", "iran", "iranian"), "IR"),
+    **dict.fromkeys(("luxembourg",), "LU"),
+    **dict.fromkeys(("syria", "syrian"), "SY"),
 }
 
 METALS: dict[str, str] = {"silver": "XAG", "gold": "XAU", "platinum": "XPT", "palladium": "XPD"}
