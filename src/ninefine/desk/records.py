@@ -187,7 +187,7 @@ def mend_fields(kit: Kit, serial: int, changes: Mapping[str, str], *, why: str =
         BookError: the book as mended would not hold.
     """
     fact = standing(kit, serial)
-    whole = msgspec.to_builtins(fact)
+    whole = msgspec.json.decode(msgspec.json.encode(fact))  # lists, where records hold tuples
     for path, text in changes.items():
         _set_path(whole, path, text)
     try:
