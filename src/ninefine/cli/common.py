@@ -20,7 +20,7 @@ Command = TypeVar("Command", bound=Callable[..., Any])
 ON_HELP = "The day, as 2024-03-01; today if left out."
 
 
-class Day(click.ParamType):
+class Day(click.ParamType[date]):
     """A date on the command line."""
 
     name = "date"

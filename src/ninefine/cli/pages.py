@@ -63,6 +63,12 @@ def _serve(ctx: click.Context, path: Path, port: int, *, browser: bool) -> None:
     if kit.journal.is_plain and path != wire.demo_book():
         say(PLAIN_WARNING)
     # the web part is heavy, and no other command needs it
+    from ninefine.web.app import make_app  # noqa: PLC0415
     from ninefine.web.serve import serve  # noqa: PLC0415
 
-    serve(lambda: kit, port=port, browser=browser, say=say)
+    serve(
+        lambda authority, keys: make_app(lambda: kit, keys, authority=authority),
+        port=port,
+        open_browser=browser,
+        say=say,
+    )

@@ -6,7 +6,7 @@ from typing import Any
 import click
 
 from ninefine.cli.common import ON_HELP, booked, form_of, json_option, kit_of
-from ninefine.desk import offers, records, tables
+from ninefine.desk import records, tables
 from ninefine.errors import NotFoundError, UnreadableError
 from ninefine.intake.offers_toml import read_offers
 
@@ -21,7 +21,7 @@ from ninefine.intake.offers_toml import read_offers
 @click.option("--note", help="A remark.")
 @json_option
 @click.pass_context
-def price_command(ctx: click.Context, per_ozt: str, **options: Any) -> None:
+def price_command(ctx: click.Context, /, per_ozt: str, **options: Any) -> None:
     r"""Set down a price PER_OZT, dollars per fine troy ounce, with its day and whose it is.
 
     \b
@@ -36,7 +36,7 @@ def price_command(ctx: click.Context, per_ozt: str, **options: Any) -> None:
 @click.command("exit", short_help="Set down a way out: its bids and fees.")
 @click.argument("name")
 @click.option("--bid", "bids", multiple=True, metavar="WHAT=QUOTE", help="What it pays: 90=22.00x, ozt=spot-0.90.")
-@click.option("--fee", "fees", multiple=True, metavar="NAME=VALUE", help=f"Fees: {', '.join(tables.EXIT_FEES)}.")
+@click.option("--fee", "fees", multiple=True, metavar="NAME=VALUE", help=f"Fees: {', '.join(tables.EXIT_FIELDS)}.")
 @click.option("--note", help="A remark.")
 @click.option("--strike", is_flag=True, help="Strike it off instead.")
 @json_option
@@ -61,10 +61,11 @@ def exit_command(
     if strike:
         booked(kit, records.set_down(kit, "exit", name, None), as_json=as_json)
         return
-    body: dict[str, object] = {"bids": dict(_pair(bid) for bid in bids), **dict(_pair(fee) for fee in fees)}
+    row: dict[str, object] = dict(tables.nested(dict(_pair(fee) for fee in fees)))
+    row |= {"name": name, "bids": [{"what": what, "quote": quote} for what, quote in map(_pair, bids)]}
     if note:
-        body["note"] = note
-    booked(kit, tables.set_exit(kit, name, body), as_json=as_json)
+        row["note"] = note
+    booked(kit, tables.set_exit(kit, row), as_json=as_json)
 
 
 @click.command("offer", short_help="Set down an offer to weigh.")
@@ -86,7 +87,7 @@ def offer_command(ctx: click.Context, file: Path, strike_name: str | None, *, as
         return
     sheet = read_offers(read_text(file), str(file))
     for offer in sheet.offers:
-        booked(kit, offers.set_offer(kit, offer), as_json=as_json)
+        booked(kit, tables.set_offer(kit, offer.as_dict()), as_json=as_json)
 
 
 @click.command("kind", short_help="Set down a kind of your own.")
@@ -102,7 +103,7 @@ def offer_command(ctx: click.Context, file: Path, strike_name: str | None, *, as
 @click.option("--strike", is_flag=True, help="Strike it off instead.")
 @json_option
 @click.pass_context
-def kind_command(ctx: click.Context, name: str, **options: Any) -> None:
+def kind_command(ctx: click.Context, /, name: str, **options: Any) -> None:
     r"""Set down the kind NAME, or strike it.
 
     \b

@@ -38,7 +38,7 @@ def _numbered(form: dict[str, str], names: tuple[str, str], pairs: tuple[str, ..
 @click.option("--note", help="A remark.")
 @json_option
 @click.pass_context
-def buy_command(ctx: click.Context, lines: tuple[str, ...], lots: tuple[str, ...], **options: Any) -> None:
+def buy_command(ctx: click.Context, /, lines: tuple[str, ...], lots: tuple[str, ...], **options: Any) -> None:
     r"""Book a purchase: one or more LINES, each `AMOUNT of KIND at QUOTE` or `AMOUNT of KIND for SUM`.
 
     \b
@@ -64,7 +64,7 @@ def buy_command(ctx: click.Context, lines: tuple[str, ...], lots: tuple[str, ...
 @click.option("--note", help="A remark.")
 @json_option
 @click.pass_context
-def receive_command(ctx: click.Context, counted: tuple[str, ...], **options: Any) -> None:
+def receive_command(ctx: click.Context, /, counted: tuple[str, ...], **options: Any) -> None:
     r"""Book a parcel as counted against what was ordered.
 
     \b
@@ -85,7 +85,7 @@ def receive_command(ctx: click.Context, counted: tuple[str, ...], **options: Any
 @click.option("--note", help="A remark.")
 @json_option
 @click.pass_context
-def credit_command(ctx: click.Context, amount: str, lots: tuple[str, ...], **options: Any) -> None:
+def credit_command(ctx: click.Context, /, amount: str, lots: tuple[str, ...], **options: Any) -> None:
     r"""Book AMOUNT paid back by a seller on LOTS; their cost falls by it.
 
     \b
@@ -105,7 +105,7 @@ def credit_command(ctx: click.Context, amount: str, lots: tuple[str, ...], **opt
 @click.option("--note", help="A remark.")
 @json_option
 @click.pass_context
-def weigh_command(ctx: click.Context, weights: tuple[str, ...], **options: Any) -> None:
+def weigh_command(ctx: click.Context, /, weights: tuple[str, ...], **options: Any) -> None:
     r"""Book weights; a heap is named by its lot, and by kind and place where the lot has several.
 
     \b
@@ -128,7 +128,7 @@ def weigh_command(ctx: click.Context, weights: tuple[str, ...], **options: Any) 
 @click.option("--note", help="A remark.")
 @json_option
 @click.pass_context
-def sort_command(ctx: click.Context, heap: str, rows: tuple[str, ...], **options: Any) -> None:
+def sort_command(ctx: click.Context, /, heap: str, rows: tuple[str, ...], **options: Any) -> None:
     r"""Book HEAP as told apart into KINDs; they keep the lot's date and share its cost.
 
     A kind is plain words or a slug; `=100 pieces for 210` gives the value of a row, needed with --by value.
@@ -157,7 +157,7 @@ def sort_command(ctx: click.Context, heap: str, rows: tuple[str, ...], **options
 @click.option("--note", help="A remark.")
 @json_option
 @click.pass_context
-def move_command(ctx: click.Context, heap: str, to: str, **options: Any) -> None:
+def move_command(ctx: click.Context, /, heap: str, to: str, **options: Any) -> None:
     r"""Book a move of HEAP, or part of it, TO another place.
 
     \b
@@ -185,7 +185,7 @@ def move_command(ctx: click.Context, heap: str, to: str, **options: Any) -> None
 @click.option("--show", is_flag=True, help="Show lots, basis, gain and term; book nothing.")
 @json_option
 @click.pass_context
-def sell_command(ctx: click.Context, what: tuple[str, ...], **options: Any) -> None:
+def sell_command(ctx: click.Context, /, what: tuple[str, ...], **options: Any) -> None:
     r"""Book a sale: of heaps named one by one, or of an AMOUNT of a kind by a rule, fixed now and for good.
 
     \b

@@ -8,12 +8,12 @@ from ninefine.catalog.catalog import Catalog
 from ninefine.catalog.kinds import Kind
 from ninefine.catalog.lookup import look
 from ninefine.errors import NotFoundError, RangeError, UnreadableError
-from ninefine.market.content import content_of
 from ninefine.market.goods import Goods
 from ninefine.market.quote import Quote, per_unit
 from ninefine.market.read_quote import read_quote
 from ninefine.measure.money import cents, read_money
 from ninefine.measure.numbers import to_places
+from ninefine.worth.ways_out import goods_of
 
 #: The trade's shortest names for goods, before any look-up.
 SHORT_NAMES = {
@@ -79,15 +79,6 @@ class Price:
 
     total: Decimal
     quote: str = ""
-
-
-def goods_of(kind: Kind, amount: Amount) -> Goods:
-    """An amount of a kind as the market reckons with it.
-
-    Raises:
-        RangeError: the kind holds no metal, or has no content to price by.
-    """
-    return Goods(kind=kind.slug, content=content_of(kind), count=amount.count, face=amount.face, gross_g=amount.gross_g)
 
 
 def read_price(text: str, kind: Kind, amount: Amount, *, spot: Decimal | None, currency: str = "USD") -> Price:

@@ -2,6 +2,7 @@
 
 from decimal import Decimal
 
+from ninefine.desk.exits import Worth
 from ninefine.desk.holdings import Summary
 from ninefine.desk.records import metal_name
 from ninefine.measure.numbers import plain, to_places
@@ -48,3 +49,20 @@ def _per_face(now: Summary) -> str:
 
 def _basis_words(now: Summary) -> str:
     return {"trade": "trade count", "unworn": "unworn specification", "scale": "scale"}[now.basis.value]
+
+
+def worth_sentence(worth: Worth, currency: str = "USD") -> str:
+    """What the stack would bring, in words."""
+    if worth.melt_trade is None:
+        return "There is nothing to value, or no price to value it by."
+    parts = [f"Melt is {money_words(worth.melt_trade, currency)} by trade count"]
+    if worth.melt_scale is not None and worth.melt_scale != worth.melt_trade:
+        parts.append(f", {money_words(worth.melt_scale, currency)} where the scale has spoken")
+    words = "".join(parts)
+    if not worth.ways:
+        return words + "; no way out has been set down yet."
+    best = worth.ways[0]
+    words += f"; {best.exit.name} would pay the most, {money_words(best.net, currency)}"
+    if best.of_melt is not None:
+        words += f", {to_places(best.of_melt * 100, 2)}% of the melt of what it buys"
+    return words + "."

@@ -1,0 +1,137 @@
+"""Offers: weighing what is on the tray, booking one, and what a way out would pay back for it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from ninefine.book.chain import Stored
+from ninefine.book.entries import Amount, Bought, BoughtLine
+from ninefine.desk.fields import Fields
+from ninefine.desk.goods import read_named
+from ninefine.desk.kit import Kit
+from ninefine.desk.purchase import next_lot
+from ninefine.desk.tables import exit_named, offer_named, offers, resolve_with
+from ninefine.errors import InputError, NotFoundError
+from ninefine.market.budget import Affordable, affordable
+from ninefine.market.compare import Ranked, compare
+from ninefine.market.exits import Exit
+from ninefine.market.landed import CostKind, Landed, landed
+from ninefine.market.offers import Offer
+from ninefine.measure.numbers import to_places
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tray:
+    """Offers side by side at one spot, ranked by cost per fine ounce; `exit` is what they would be sold back to."""
+
+    spot: Decimal
+    spot_words: str
+    exit: Exit | None
+    ranked: tuple[Ranked, ...]
+
+
+def weigh(
+    kit: Kit, *, spot: Decimal | None = None, exit_name: str = "", given: tuple[Offer, ...] | None = None
+) -> Tray:
+    """Compare the offers on the tray, or others that are given.
+
+    Raises:
+        NotFoundError: no spot is known and none given, or no such way out.
+        InputError: an offer that cannot be priced as it stands.
+    """
+    stamp = None if spot is not None else kit.stamp()
+    price = spot if spot is not None else kit.stamp().per_ozt
+    try:
+        way: Exit | None = exit_named(kit, exit_name)
+    except NotFoundError:
+        if exit_name:
+            raise
+        way = None
+    ranked = compare(offers(kit) if given is None else given, price, way, resolve=resolve_with(kit))
+    words = "as you gave it" if stamp is None else stamp.note
+    return Tray(spot=price, spot_words=words, exit=way, ranked=tuple(ranked))
+
+
+def how_far(kit: Kit, name: str, budget: Decimal, *, spot: Decimal | None = None, way: str = "") -> Affordable:
+    """How much of an offer a sum of money buys; whole face dollars or pieces, rounded down."""
+    price = spot if spot is not None else kit.stamp().per_ozt
+    return affordable(offer_named(kit, name), budget, price, way=way, resolve=resolve_with(kit))
+
+
+def under_limit(kit: Kit) -> tuple[str, ...]:
+    """Offers that cost no more today than the usual way out would pay back for them."""
+    if not kit.holdings().tables.get("offer") or kit.spot_or_none() is None:
+        return ()
+    try:
+        tray = weigh(kit)
+    except InputError:
+        return ()  # an offer that cannot be priced is told about on its own page
+    names = [row.landed.offer.name for row in tray.ranked if row.loss is not None and row.loss <= 0]
+    return tuple(dict.fromkeys(names))
+
+
+def book(kit: Kit, name: str, form: Mapping[str, str]) -> Stored:
+    """Book an offer as bought, as it stands.
+
+    Fields: `on`, `way` (of paying), `spot`, `place`, `arrived` (`no` while on its way), `paper`, `note`.
+
+    Raises:
+        Faults: every fault of the form.
+        NotFoundError: no such offer, way to pay, or spot.
+    """
+    fields = Fields(form, source="the purchase")
+    on = fields.day("on", kit.today())
+    spot = fields.positive("spot")
+    fields.done()
+    offer = offer_named(kit, name)
+    price = spot if spot is not None else kit.stamp(on).per_ozt
+    cost = landed(offer, price, way=fields.raw("way"), resolve=resolve_with(kit))
+    return kit.journal.append(_bought(kit, cost, on, fields))
+
+
+def _bought(kit: Kit, cost: Landed, on: date, fields: Fields) -> Bought:
+    goods = [line.amount for line in cost.lines if line.kind is CostKind.GOODS]
+    lines: list[BoughtLine] = []
+    for line, amount in zip(cost.offer.lines, goods, strict=True):
+        named = read_named(kit.catalog(), line.kind)
+        lines.append(
+            BoughtLine(
+                lot=next_lot(kit.holdings(), [one.lot for one in lines]),
+                kind=named.kind.slug,
+                issue=named.issue,
+                amount=Amount(count=line.count, face=line.face, gross_g=line.gross_g),
+                price=amount,
+                quote=line.said,
+            )
+        )
+    added: dict[str, Decimal] = {}
+    for cost_line in cost.lines:
+        if cost_line.kind is not CostKind.GOODS and cost_line.amount:
+            added[cost_line.kind.value] = added.get(cost_line.kind.value, Decimal(0)) + cost_line.amount
+    return Bought(
+        on=on,
+        seller=cost.offer.seller or cost.offer.name,
+        lines=tuple(lines),
+        other_costs=added,
+        arrived=fields.raw("arrived") != "no",
+        place=fields.raw("place"),
+        paper=fields.raw("paper"),
+        note=fields.raw("note"),
+    )
+
+
+def sentence(tray: Tray) -> str:
+    """What the comparison comes to, in words."""
+    if not tray.ranked:
+        return "No offers are on the tray."
+    best = tray.ranked[0]
+    side = "over" if best.premium_pct >= 0 else "under"
+    words = (
+        f"{best.name} is the cheapest silver: {to_places(best.cost_per_ozt, 2)} a fine ounce by {best.basis.value}, "
+        f"{to_places(abs(best.premium_pct), 2)}% {side} spot {to_places(tray.spot, 2)}"
+    )
+    if best.paid is not None and best.loss is not None and tray.exit is not None:
+        lost = f"lose {to_places(best.loss, 2):,f}" if best.loss > 0 else f"bring {to_places(-best.loss, 2):,f} more"
+        words += f"; sold back to {tray.exit.name} today it would {lost}"
+    return words + "."

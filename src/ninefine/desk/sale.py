@@ -1,0 +1,249 @@
+"""Selling: pieces named one by one or by a rule, priced, shown with basis, gain and term, and booked for good."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from functools import partial
+
+from ninefine.book.basis import SoldPart, chosen, first_in_first_out, highest_basis_first
+from ninefine.book.chain import Stored
+from ninefine.book.entries import Amount, HeapRef, Sold, SoldLine
+from ninefine.book.holdings import Heap, Holdings, Lot
+from ninefine.book.term import is_long
+from ninefine.catalog.catalog import Catalog
+from ninefine.desk.amounts import read_amount, say_amount
+from ninefine.desk.fields import Fields
+from ninefine.desk.goods import Named, quoted, read_named
+from ninefine.desk.heaps import read_heap
+from ninefine.desk.kit import Kit
+from ninefine.desk.tables import exit_named
+from ninefine.errors import NotFoundError, RangeError, UnreadableError
+from ninefine.market.paid import PaidKind, pays
+from ninefine.market.read_quote import read_quote
+from ninefine.measure.money import cents, read_money, spread
+from ninefine.worth.ounces import ounces_of
+from ninefine.worth.ways_out import goods_of
+
+#: Which lots go first, when an amount is sold by a rule.
+RULES: dict[str, Callable[..., list[SoldPart]]] = {
+    "first-in": first_in_first_out,
+    "highest-basis": highest_basis_first,
+}
+RULE_WORDS = {"first-in": "first in, first out", "highest-basis": "highest basis first", "chosen": "chosen"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SaleRow:
+    """What is sold of one heap: proceeds before fees, its share of fees, basis, gain and term (short or long)."""
+
+    lot: str
+    heap: Heap
+    amount: Amount
+    acquired: date
+    proceeds: Decimal
+    fees: Decimal
+    basis: Decimal
+    term: str
+
+    @property
+    def amount_words(self) -> str:
+        """How much, in words."""
+        return say_amount(self.amount)
+
+    @property
+    def gain(self) -> Decimal:
+        """Proceeds less fees less basis; may be negative."""
+        return self.proceeds - self.fees - self.basis
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SalePlan:
+    """A sale worked out and not yet booked."""
+
+    entry: Sold
+    rows: tuple[SaleRow, ...]
+
+    @property
+    def proceeds(self) -> Decimal:
+        """Before fees."""
+        return sum((row.proceeds for row in self.rows), Decimal(0))
+
+    @property
+    def fees(self) -> Decimal:
+        """All that is taken off."""
+        return self.entry.fees
+
+    @property
+    def basis(self) -> Decimal:
+        """What the pieces cost."""
+        return sum((row.basis for row in self.rows), Decimal(0))
+
+    @property
+    def gain(self) -> Decimal:
+        """Proceeds less fees less basis."""
+        return self.proceeds - self.fees - self.basis
+
+
+def read_sale(kit: Kit, form: Mapping[str, str]) -> SalePlan:
+    """Work a sale out from its form, without booking it.
+
+    Fields: `on`, `exit`, `buyer`, `price` (a sum for all, or a quote; the exit's bid if empty), `fees` (the exit's own
+    if empty), `spot`, `paper`, `note`; and either `kind`, `amount` and `rule` (`first-in` or `highest-basis`), or for
+    each heap n: `heap-n`, `amount-n` (all of it if empty).
+
+    Raises:
+        Faults: every fault, each at its field.
+        NotEnoughError: less is held than is to be sold.
+    """
+    fields = Fields(form, source="the sale")
+    on = fields.day("on", kit.today())
+    spot = fields.positive("spot") or kit.spot_or_none(on)
+    fees = fields.read("fees", read_money, None)
+    held, catalog = kit.holdings(on if on < kit.today() else None), kit.catalog()
+    rule = fields.raw("rule") or "first-in"
+    by_rule = bool(fields.raw("amount"))
+    parts: list[SoldPart] = []
+    if by_rule:
+        parts = _by_rule(kit, fields, held, rule)
+    else:
+        rule = "chosen"
+        parts = _by_name(kit, fields, form, held)
+    fields.done()
+    proceeds, exit_fees = _priced(kit, catalog, fields, parts, spot)
+    fields.done()
+    entry = Sold(
+        on=on,
+        buyer=fields.raw("buyer"),
+        exit=fields.raw("exit"),
+        rule=RULE_WORDS[rule],
+        lines=tuple(
+            SoldLine(heap=part.heap.ref, amount=_of_heap(part), proceeds=amount)
+            for part, amount in zip(parts, proceeds, strict=True)
+        ),
+        fees=exit_fees if fees is None else fees,
+        paper=fields.raw("paper"),
+        note=fields.raw("note"),
+    )
+    return SalePlan(entry=entry, rows=tuple(_rows(held, entry, parts, kit.journal.currency)))
+
+
+def sell(kit: Kit, plan: SalePlan) -> Stored:
+    """Book a sale as it was worked out.
+
+    Raises:
+        BookError: the book has changed meanwhile and no longer holds the pieces.
+    """
+    return kit.journal.append(plan.entry)
+
+
+def kinds_of(catalog: Catalog, named: Named) -> frozenset[str]:
+    """The kinds that goods so named may be held as: `90%` is every 90% small coin, told apart or not."""
+    family = {kind.slug for kind in catalog.family(named.kind.slug)}
+    heaps = {
+        kind.slug
+        for kind in catalog.kinds
+        if kind.by_face and {member.slug for member in catalog.family(kind.slug)} <= family and kind.slug not in family
+    }
+    return frozenset({named.kind.slug} | family | heaps)
+
+
+def _by_rule(kit: Kit, fields: Fields, held: Holdings, rule: str) -> list[SoldPart]:
+    named = fields.read("kind", partial(read_named, kit.catalog()), None, needed=True)
+    if rule not in RULES:
+        fields.fault("rule", f"Lots go {' or '.join(RULES)}.")
+    if named is None or rule not in RULES:
+        return []
+    amount = fields.read("amount", partial(read_amount, kind=named.kind), None, needed=True)
+    if amount is None:
+        return []
+    kinds = kinds_of(kit.catalog(), named)
+
+    def wanted(lot: Lot, heap: Heap) -> bool:
+        del lot
+        return heap.kind in kinds and (not named.issue or heap.issue == named.issue)
+
+    return RULES[rule](held, wanted, _deciding(amount), currency=kit.journal.currency)
+
+
+def _by_name(kit: Kit, fields: Fields, form: Mapping[str, str], held: Holdings) -> list[SoldPart]:
+    picks: list[tuple[HeapRef, Amount | None]] = []
+    for number in sorted({name.removeprefix("heap-") for name in form if name.startswith("heap-")}):
+        if not fields.raw(f"heap-{number}"):
+            continue
+        heap = fields.read(f"heap-{number}", partial(read_heap, held), None, needed=True)
+        kind = None if heap is None else kit.kind_or_none(heap.kind)
+        if heap is None or kind is None:
+            continue
+        amount = fields.read(f"amount-{number}", partial(read_amount, kind=kind), None)
+        picks.append((heap.ref, None if amount is None else _in_heap(heap, amount)))
+    if not picks and fields.sound:
+        fields.fault("heap-1", "Say which heap, or an amount of a kind to sell by a rule.")
+    return chosen(held, picks, currency=kit.journal.currency) if fields.sound else []
+
+
+def _deciding(amount: Amount) -> Amount:
+    """An amount by one measure alone: face, else pieces, else grams."""
+    if amount.face is not None:
+        return Amount(face=amount.face)
+    return Amount(count=amount.count) if amount.count is not None else Amount(gross_g=amount.gross_g)
+
+
+def _in_heap(heap: Heap, amount: Amount) -> Amount:
+    """An amount by the measure that decides in a heap, where both know it."""
+    if heap.count is not None and amount.count is not None:
+        return Amount(count=amount.count)
+    return _deciding(amount)
+
+
+def _of_heap(part: SoldPart) -> Amount | None:
+    """What the entry says of a part: nothing where all of the heap goes."""
+    return None if part.amount == part.heap.amount else _in_heap(part.heap, part.amount)
+
+
+def _priced(
+    kit: Kit, catalog: Catalog, fields: Fields, parts: list[SoldPart], spot: Decimal | None
+) -> tuple[list[Decimal], Decimal]:
+    """What each part brings before fees, and the exit's own fees."""
+    currency = kit.journal.currency
+    goods = [goods_of(catalog.kind(part.heap.kind), part.amount) for part in parts]
+    price = fields.raw("price")
+    if not price:
+        if spot is None:
+            raise NotFoundError("No price of silver is known for that day.", instead=("give spot", "give a price"))
+        settled = pays(exit_named(kit, fields.raw("exit")), goods, spot)
+        if settled.unsold:
+            names = ", ".join(item.content.name for item in settled.unsold)
+            raise RangeError(
+                f"{settled.exit.name} has no bid for {names}.", expected="Give a price, or leave them out."
+            )
+        lines = [line.amount for line in settled.lines if line.kind is PaidKind.GOODS]
+        return lines, settled.taken_off
+    try:
+        total = read_money(price)
+    except UnreadableError:
+        quote = read_quote(price)
+        return [cents(quoted(quote, item, spot), currency) for item in goods], Decimal(0)
+    fine = [ounces_of(part.amount, catalog.kind(part.heap.kind)).trade for part in parts]
+    return spread(cents(total, currency), fine, currency), Decimal(0)
+
+
+def _rows(held: Holdings, entry: Sold, parts: list[SoldPart], currency: str) -> list[SaleRow]:
+    proceeds = [line.proceeds for line in entry.lines]
+    fees = spread(entry.fees, proceeds, currency) if any(proceeds) else [Decimal(0)] * len(parts)
+    rows = []
+    for part, brings, fee in zip(parts, proceeds, fees, strict=True):
+        acquired = held.lots[part.heap.lot].acquired
+        rows.append(
+            SaleRow(
+                lot=part.heap.lot,
+                heap=part.heap,
+                amount=part.amount,
+                acquired=acquired,
+                proceeds=brings,
+                fees=fee,
+                basis=part.basis,
+                term="long" if is_long(acquired, entry.on) else "short",
+            )
+        )
+    return rows
