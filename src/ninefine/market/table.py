@@ -34,6 +34,11 @@ class Table:
     def __contains__(self, name: str) -> bool:
         return self._row.get(name) not in (None, "")
 
+    def apart(self) -> "tuple[Table, list[Fault]]":
+        """The same row to be read apart: its faults in a list of its own, named from the row inward."""
+        own: list[Fault] = []
+        return Table(self._row, own), own
+
     def fault(self, name: str, wrong: str) -> None:
         """Set down a fault of a field."""
         where = ": ".join(part for part in (self._where, name) if part)
