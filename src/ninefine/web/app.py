@@ -60,6 +60,7 @@ def make_app(
         ],
         exception_handlers={NinefineError: on_known, HTTPException: on_http},
     )
+    app.router.redirect_slashes = False  # one address for each page
     app.state.house = House(
         kit_source=kit_source,
         frame_source=frame_source,

@@ -1,5 +1,6 @@
 """What stands around every page: the way of the silver, what is waiting at each stage, the book's name, the day."""
 
+from collections import Counter
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date
@@ -8,6 +9,7 @@ from enum import StrEnum
 from starlette.requests import Request
 
 from ninefine.desk.kit import Kit
+from ninefine.desk.waiting import waiting
 
 
 class Ground(StrEnum):
@@ -59,7 +61,11 @@ FrameSource = Callable[[Kit], FrameFacts]
 def facts_of(kit: Kit) -> FrameFacts:
     """The frame's facts from the desk's kit."""
     return FrameFacts(
-        today=kit.today(), book=kit.journal.name, currency=kit.journal.currency, plain=kit.journal.is_plain
+        today=kit.today(),
+        book=kit.journal.name,
+        currency=kit.journal.currency,
+        plain=kit.journal.is_plain,
+        waiting=Counter(str(item.stage) for item in waiting(kit)),
     )
 
 

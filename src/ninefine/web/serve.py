@@ -90,12 +90,17 @@ def _run(app: ASGIApp, listening: socket.socket) -> None:
 
 
 def _open(address: str, opener: Opener | None) -> None:
-    """Open a browser beside the server: some openers wait until the browser is closed."""
-    if opener is None:
-        if not has_display(os.environ, sys.platform):
-            return
-        opener = webbrowser.open
-    Thread(target=_quietly, args=(opener, address), daemon=True).start()
+    if opener is not None:
+        open_beside(address, opener)
+    elif has_display(os.environ, sys.platform):
+        open_beside(address, webbrowser.open)
+
+
+def open_beside(address: str, opener: Opener) -> Thread:
+    """Open a browser beside the server, for some openers wait until the browser is closed; a failure is let pass."""
+    thread = Thread(target=_quietly, args=(opener, address), daemon=True)
+    thread.start()
+    return thread
 
 
 def _quietly(opener: Opener, address: str) -> None:
