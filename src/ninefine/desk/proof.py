@@ -1,0 +1,50 @@
+"""Proving the book: an unbroken chain, laws that hold, attachments whole."""
+
+import hashlib
+from dataclasses import dataclass
+
+from ninefine.book.entries import Mended, Noted
+from ninefine.book.laws import uphold
+from ninefine.desk.kit import Kit
+from ninefine.errors import BrokenLawError
+
+LAWS = (
+    "every entry carries its own digest and that of the one before",
+    "what each lot cost is held or left with what was sold",
+    "all lots together cost what was paid, less credits; sales brought what they said",
+    "pieces and face that came are held or were sold, wherever they were said",
+    "nothing is below zero",
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """What was proved: so many entries and attachments, the last digest, and the laws that hold."""
+
+    entries: int
+    attachments: int
+    digest: str
+    laws: tuple[str, ...]
+
+
+def prove(kit: Kit) -> Proof:
+    """Prove the whole book.
+
+    Raises:
+        BrokenLawError: says every law that does not hold, and every attachment that is missing or altered.
+    """
+    records = kit.journal.records()
+    broken: list[str] = []
+    try:
+        uphold(records, currency=kit.journal.currency)
+    except BrokenLawError as error:
+        broken.append(str(error))
+    notes = [one.entry.instead if isinstance(one.entry, Mended) else one.entry for one in records]
+    kept = {file.sha256: file for note in notes if isinstance(note, Noted) for file in note.attachments}
+    for digest, file in kept.items():
+        if hashlib.sha256(kit.journal.attachment(digest)).hexdigest() != digest:
+            broken.append(f"The attachment {file.name} is not what was kept.")
+    if broken:
+        raise BrokenLawError("\n".join(broken))
+    last = records[-1].digest.hex() if records else ""
+    return Proof(entries=len(records), attachments=len(kept), digest=last, laws=LAWS)
