@@ -75,6 +75,10 @@ def summary(kit: Kit, *, on: date | None = None, basis: Basis = Basis.TRADE, spo
         basis: which ounces to count.
         spot: a price of silver to use instead of the one on record.
     """
+    return kit.keep(("summary", on, basis, spot), lambda: _summary(kit, on, basis, spot))
+
+
+def _summary(kit: Kit, on: date | None, basis: Basis, spot: Decimal | None) -> Summary:
     held = kit.holdings(on)
     kind_of = kit.catalog().kind
     here = [heap for lot in held.lots.values() if not lot.awaited for heap in lot.heaps]

@@ -4,7 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
-from typing import Protocol
+from typing import Protocol, TypeVar, cast
 
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Attachment, Entry
@@ -14,6 +14,8 @@ from ninefine.catalog.kinds import Kind
 from ninefine.errors import NotFoundError
 from ninefine.market.prices import PriceBoard, Stamp
 from ninefine.sorting.tally import Mark
+
+T = TypeVar("T")
 
 
 class Journal(Protocol):
@@ -103,22 +105,27 @@ class Kit:
     journal: Journal
     tallies: TallyBook
     today: Callable[[], date] = date.today
-    _own_kinds: tuple[int, Catalog] | None = field(default=None, repr=False)
-    _board: tuple[int, PriceBoard] | None = field(default=None, repr=False)
+    _kept: dict[object, object] = field(default_factory=dict, repr=False)
+    _kept_for: tuple[int, date] | None = field(default=None, repr=False)
+
+    def keep(self, key: object, make: Callable[[], T]) -> T:
+        """Work something out once for each state of the book and day; it must rest on nothing else."""
+        state = (self.holdings().serial, self.today())
+        if self._kept_for != state:
+            self._kept, self._kept_for = {}, state
+        kept = self._kept
+        if key not in kept:
+            kept[key] = make()
+        return cast("T", kept[key])
 
     def holdings(self, on: date | None = None) -> Holdings:
         """What the book holds now, or held on a date."""
         return self.journal.holdings(on)
 
     def catalog(self) -> Catalog:
-        """The packaged catalog with the person's own kinds; made anew when the book has grown."""
-        held = self.holdings()
-        own = held.tables.get("kind", {})
-        if not own:
-            return self.reference
-        if self._own_kinds is None or self._own_kinds[0] != held.serial:
-            self._own_kinds = (held.serial, self.reference.with_own(own))
-        return self._own_kinds[1]
+        """The packaged catalog with the person's own kinds."""
+        own = self.holdings().tables.get("kind", {})
+        return self.keep("catalog", lambda: self.reference.with_own(own)) if own else self.reference
 
     def kind_or_none(self, slug: str) -> Kind | None:
         """A kind by its slug, or none where the catalog does not hold it (the book keeps any)."""
@@ -128,11 +135,9 @@ class Kit:
             return None
 
     def board(self) -> PriceBoard:
-        """Prices: the person's own marks over the packaged averages; made anew when the book has grown."""
-        held = self.holdings()
-        if self._board is None or self._board[0] != held.serial:
-            self._board = (held.serial, PriceBoard(marks=held.prices))
-        return self._board[1]
+        """Prices: the person's own marks over the packaged averages, which are in U.S. dollars."""
+        marks, in_dollars = self.holdings().prices, self.journal.currency == "USD"
+        return self.keep("board", lambda: PriceBoard(marks=marks, averages=in_dollars))
 
     def stamp(self, on: date | None = None, metal: str = "XAG") -> Stamp:
         """The price of a metal on a day, with whose it is and how old.

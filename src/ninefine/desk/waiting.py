@@ -45,15 +45,9 @@ class Item:
 
 def waiting(kit: Kit) -> tuple[Item, ...]:
     """Everything that is waiting, in the order of the stages."""
-    return (
-        *_offers(kit),
-        *_parcels(kit),
-        *_claims(kit),
-        *_tallies(kit),
-        *_unsorted(kit),
-        *_prices(summary(kit)),
-        *_turning(kit),
-    )
+    before = kit.keep("waiting before tallies", lambda: (*_offers(kit), *_parcels(kit), *_claims(kit)))
+    after = kit.keep("waiting after tallies", lambda: (*_unsorted(kit), *_prices(summary(kit)), *_turning(kit)))
+    return (*before, *_tallies(kit), *after)  # tallies change without an entry in the book
 
 
 def _offers(kit: Kit) -> list[Item]:
