@@ -16,7 +16,7 @@ from ninefine.errors import NeverStruckError, NotFoundError
 _NO_ISSUES: tuple[Issue, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
 class Catalog:
     """Everything known of kinds and issues; nothing in it can change. Made by `load_catalog`.
 
@@ -216,7 +216,8 @@ def _how_common(kind: Kind) -> int:
     """Silver struck for use first, then base metal, then what was made for collectors."""
     if kind.form is Form.NO_SILVER:
         return 1
-    return 0 if kind.by_face or kind.form is Form.CONSTITUTIONAL else 2
+    for_use = (kind.by_face or kind.form is Form.CONSTITUTIONAL) and (kind.last_year or 9999) <= 1970
+    return 0 if for_use else 2
 
 
 def _spans(kind: Kind, year: int) -> bool:

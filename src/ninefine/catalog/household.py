@@ -314,7 +314,10 @@ def _claims(mark: str, standard: Standard) -> bool:
 
 
 def _cautions(mark: str, claimed: Sequence[Standard], plate: Sequence[PlateMark]) -> tuple[str, ...]:
-    said = [f"{item.mark}: {item.meaning}." + (f" {item.note.capitalize()}." if item.note else "") for item in plate]
+    said = [
+        f"{item.mark}: {item.meaning}." + (f" {item.note[0].upper()}{item.note[1:]}." if item.note else "")
+        for item in plate
+    ]
     said += [f"{item.name}: {item.caution}." for item in claimed if item.caution]
     if len(claimed) > 1:
         said.append("The mark can be read in more than one way; a number alone never sets a fineness.")

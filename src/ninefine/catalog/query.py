@@ -102,6 +102,7 @@ def tidy(text: str) -> str:
     if not plain.isascii():
         plain = unicodedata.normalize("NFKD", plain)
         plain = "".join(mark for mark in plain if not unicodedata.combining(mark))
+    plain = re.sub(r"(?<=\d),(?=\d{3})", "", plain)
     return " ".join(re.sub(r"[^a-z0-9%$'/. -]+", " ", plain).split())
 
 
@@ -165,8 +166,10 @@ def _spell_out(text: str, units: frozenset[str]) -> str:
 
 
 def _take_year(query: Query, rest: str, _: frozenset[str]) -> str:
-    found = _YEAR.search(rest)
-    if found:
+    years = list(_YEAR.finditer(rest))
+    if years:
+        # A name may bear a year of its own (`weight of 1837`): the year with a mint is meant, else the last.
+        found = next((year for year in years if year[3]), years[-1])
         query.year = int(found[1])
         query.mint = (found[3] or "").upper()
         query.over = f"{found[1][-1]} over {found[2][-1]}" if found[2] else ""

@@ -128,7 +128,7 @@ def _us_kind(row: Row) -> Kind:
 
 
 def _agrees(row: Row, column: str, printed: Decimal, exact: Decimal, within: Decimal) -> None:
-    if abs(printed - exact) > within:
+    if printed and abs(printed - exact) > within:
         row.fault(column, f"{printed} does not round {exact}, which the law gives")
 
 
