@@ -74,7 +74,7 @@ def ounces_of(held: Measured, kind: Kind) -> HeapOunces:
         unworn = EXACT.multiply(pieces, kind.fine_ozt)
         trade = unworn if kind.trade_ozt is None else EXACT.multiply(pieces, kind.trade_ozt)
         nominal = EXACT.multiply(pieces, kind.gross_g)
-    elif held.face is not None and kind.fine_ozt_per_face is not None:
+    elif held.face is not None and kind.fine_ozt_per_face and kind.fineness:
         unworn = EXACT.multiply(held.face, kind.fine_ozt_per_face)
         trade = EXACT.multiply(held.face, kind.trade_ozt_per_face or kind.fine_ozt_per_face)
         nominal = EXACT.divide(EXACT.multiply(unworn, TROY_OUNCE_G), kind.fineness)
