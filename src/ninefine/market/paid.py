@@ -112,7 +112,7 @@ def pays(way_out: Exit, goods: Sequence[Goods], spot: Decimal, *, metal: str = "
         for item, quote, amount in zip(sold, bids, amounts, strict=True)
     ]
     for kind, words, amount in _taken(way_out, sold, Fraction(gross)):
-        lines.append(PaidLine(kind=kind, words=words, amount=-to_places(amount, 2)))
+        lines.append(PaidLine(kind=kind, words=words, amount=Decimal(0) - to_places(amount, 2)))
     return Paid(
         exit=way_out,
         spot=spot,
@@ -185,7 +185,7 @@ def _rounded(way_out: Exit, exact: Sequence[Fraction]) -> list[Decimal]:
 def _taken(way_out: Exit, goods: Sequence[Goods], gross: Fraction) -> _Reckoned:
     """Everything that is taken off, unrounded, as amounts above zero."""
     taken: _Reckoned = []
-    if way_out.payable_pct is not None:
+    if way_out.payable_pct is not None and way_out.payable_pct != 100:
         kept = 100 - Fraction(way_out.payable_pct)
         words = f"{plain(way_out.payable_pct)}% of assayed silver is paid for"
         taken.append((PaidKind.MELT_LOSS, words, gross * kept / 100))

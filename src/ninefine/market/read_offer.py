@@ -74,7 +74,7 @@ def _line(table: Table, resolve: Resolve | None) -> OfferLine:
         tiers=tuple(sorted((_tier(part) for part in table.parts("tiers")), key=lambda tier: tier.start)),
     )
     table.done()
-    if line.count is None and line.face is None and line.gross_g is None:
+    if not any(name in table for name in ("count", "face", "weighed_g")):
         table.fault("face", "Say how much: face, count or weighed_g.")
     elif resolve is not None and kind:
         try:
