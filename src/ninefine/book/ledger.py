@@ -57,7 +57,9 @@ class Ledger:
         return self._records
 
     def extend(self, records: Iterable[Stored]) -> None:
-        """Take in records that the book has already accepted; they are counted when holdings are next asked.
+        """Take in records that the book has already accepted, as another window wrote them.
+
+        What cannot be counted on top of the rest is counted anew when holdings are next asked.
 
         Raises:
             BrokenLawError: a record does not follow the one before.
@@ -66,10 +68,22 @@ class Ledger:
         for record in records:
             link(before, record)
             self._records.append(record)
-            before = record
-            self._working = None
-        if self._working is None:
             self._forget()
+            before = record
+            if self._working is not None and not self._counts_on_top(self._working, record):
+                self._working = None
+
+    def _counts_on_top(self, working: Working, record: Stored) -> bool:
+        entry = record.entry
+        if isinstance(entry, (Mended, Withdrawn)) or entry.on < self._latest:
+            return False
+        try:
+            working.serial = record.serial
+            apply(working, record.serial, entry)
+        except BookError:
+            return False
+        self._latest = entry.on
+        return True
 
     def add(self, record: Stored) -> None:
         """Take in one more record, if the book can hold it.
@@ -82,19 +96,19 @@ class Ledger:
         """
         link(self.last, record)
         entry = record.entry
-        working = self._counted()
+        # a correction may be what makes a book countable again, so it does not need the book as it was
+        counted = None if isinstance(entry, (Mended, Withdrawn)) else self._counted()
         self._records.append(record)
         try:
-            if isinstance(entry, (Mended, Withdrawn)) or entry.on < self._latest:
-                working = self._recounted(record)
+            if isinstance(entry, (Mended, Withdrawn)) or counted is None or entry.on < self._latest:
+                self._working = self._recounted(record)
             else:
-                working.serial = record.serial
-                apply(working, record.serial, entry)
+                counted.serial = record.serial
+                apply(counted, record.serial, entry)
                 self._latest = entry.on
         except BookError:
             self.drop_last()
             raise
-        self._working = working
         self._forget()
 
     def drop_last(self) -> None:

@@ -1,0 +1,288 @@
+"""The open book: entries appended and read, attachments, tallies. One file, perhaps open in several windows at once.
+
+Safe for use by several threads: one connection, guarded by a lock, so that a window's requests wait for each other.
+Windows and processes see each other through the file: every reading looks first for entries that others appended.
+"""
+
+import threading
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from datetime import UTC, date, datetime
+from pathlib import Path
+from types import TracebackType
+from typing import BinaryIO, Self
+
+import apsw
+
+from ninefine.book import codec
+from ninefine.book.chain import GENESIS, Stored, moment, seal, store
+from ninefine.book.entries import Attachment, Entry
+from ninefine.book.holdings import Holdings
+from ninefine.book.laws import broken_laws
+from ninefine.book.ledger import Ledger
+from ninefine.errors import BookError, DamagedFileError, NewerFileError, StoreError
+from ninefine.store import attachments, backup, tallies
+from ninefine.store.cipher import rekey
+from ninefine.store.guard import guarded
+from ninefine.store.tallies import MarkRecord, TallyRecord
+
+
+def utc_now() -> datetime:
+    """The computer's clock, in Coordinated Universal Time."""
+    return datetime.now(UTC)
+
+
+class BookFile:
+    """An open book; made by `store.file.open_book` and `create_book`.
+
+    Attributes:
+        path: the file.
+        name: what the person calls the book.
+        currency: the book's one currency, ISO 4217.
+        is_plain: whether the file is kept without a passphrase; to be said aloud at every opening.
+    """
+
+    def __init__(
+        self, connection: apsw.Connection, path: Path, *, is_plain: bool, clock: Callable[[], datetime] = utc_now
+    ) -> None:
+        self.path = path
+        self.is_plain = is_plain
+        self._connection = connection
+        self._clock = clock
+        self._lock = threading.RLock()
+        with self._reading():
+            said = {str(key): str(value) for key, value in connection.execute("SELECT key, value FROM meta")}
+            try:
+                self.name, self.currency = said["name"], said["currency"]
+            except KeyError as error:
+                raise DamagedFileError(f"{path}: the book no longer says its {error}. Use a backup.") from error
+            self._ledger = Ledger(self.currency)
+            self._refresh()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Close the file; what the write-ahead log holds is first brought into it."""
+        with self._lock:
+            self._connection.close()
+
+    # entries
+
+    @property
+    def ledger(self) -> Ledger:
+        """The records with a live fold over them, as the file holds them now. For one thread only."""
+        with self._reading():
+            self._refresh()
+            return self._ledger
+
+    def refresh(self) -> int:
+        """Read the entries that other windows appended; answers the last serial."""
+        return self.ledger.serial
+
+    def holdings(self, on: date | None = None) -> Holdings:
+        """What the book holds now, or held at the end of a date.
+
+        Raises:
+            BookError: an entry cannot be counted; it can still be mended or withdrawn.
+        """
+        with self._reading():
+            self._refresh()
+            return self._ledger.holdings(on)
+
+    def records(self) -> Sequence[Stored]:
+        """Every entry as it was kept, in order."""
+        with self._reading():
+            self._refresh()
+            return tuple(self._ledger.records)
+
+    def append(
+        self, entry: Entry, *, check: Callable[[Holdings], None] | None = None, ends_tally: int | None = None
+    ) -> Stored:
+        """Keep one entry, or raise and keep nothing. It is on the disk when this returns.
+
+        Args:
+            entry: what to keep.
+            check: given what the book holds just before the entry, while no other window can write; raises to refuse.
+            ends_tally: a tally that is booked by this entry, ended in the same breath.
+
+        Raises:
+            BookError: the book cannot hold the entry.
+            StoreError: the file could not be written.
+        """
+        entry = codec.settled(entry)
+        added = False
+        try:
+            with self._writing() as (connection, now):
+                self._refresh()
+                if check is not None:
+                    check(self._ledger.holdings())
+                record = store(entry, said_at=now, after=self._ledger.last)
+                self._ledger.add(record)
+                added = True
+                connection.execute(
+                    "INSERT INTO journal VALUES (?, ?, ?, ?, ?)",
+                    (record.serial, moment(now), codec.encode(entry), record.digest, record.previous),
+                )
+                if ends_tally is not None:
+                    tallies.end(connection, ends_tally, record.serial, moment(now))
+        except BaseException:
+            if added:
+                self._ledger.drop_last()
+            raise
+        return record
+
+    # attachments
+
+    def attach(self, name: str, media: str, data: BinaryIO | bytes) -> Attachment:
+        """Keep a file's bytes, up to 64 MB; an entry must then name what this answers.
+
+        Raises:
+            InputError: too large, or without a usable name.
+        """
+        whole = attachments.read_whole(data)
+        attachment = attachments.described(name, media, whole)
+        with self._writing() as (connection, now):
+            attachments.keep(connection, attachment, whole, moment(now))
+        return attachment
+
+    def attachment(self, sha256: str) -> bytes:
+        """The bytes of a kept file, checked against its digest.
+
+        Raises:
+            NotFoundError: the book holds no such file.
+        """
+        with self._reading() as connection:
+            return attachments.fetch(connection, sha256)
+
+    # tallies
+
+    def start_tally(self, heap: str, title: str) -> int:
+        """Begin a tally of a heap; answers its number."""
+        with self._writing() as (connection, now):
+            return tallies.start(connection, heap, title, moment(now))
+
+    def mark(self, tally: int, kind: str, issue: str, delta: int, note: str = "") -> int:
+        """Keep one mark; answers its sequence number."""
+        record = MarkRecord(seq=0, kind=kind, issue=issue, delta=delta, note=note)
+        with self._writing() as (connection, now):
+            return tallies.mark(connection, tally, record, moment(now))
+
+    def undo(self, tally: int) -> int | None:
+        """Cancel the last mark that still stands, whichever window made it; answers its number, or none."""
+        with self._writing() as (connection, now):
+            return tallies.undo(connection, tally, moment(now))
+
+    def marks(self, tally: int) -> Sequence[MarkRecord]:
+        """Every mark of a tally, in order, from all windows."""
+        with self._reading() as connection:
+            return tallies.marks(connection, tally)
+
+    def tally(self, tally: int) -> TallyRecord:
+        """What a tally is of, and whether it was ended."""
+        with self._reading() as connection:
+            return tallies.find(connection, tally)
+
+    def open_tallies(self) -> Sequence[TallyRecord]:
+        """Tallies that were begun and neither booked nor put aside."""
+        with self._reading() as connection:
+            return tallies.under_way(connection)
+
+    def close_tally(self, tally: int, serial: int | None) -> None:
+        """End a tally: booked by an entry, or put aside."""
+        with self._writing() as (connection, now):
+            tallies.end(connection, tally, serial, moment(now))
+
+    # the file
+
+    def copy_to(self, path: Path, passphrase: str | None, *, plain: bool = False) -> None:
+        """Make a whole copy of the book at a new place, under a passphrase of its own; see `store.backup`."""
+        with self._reading() as connection:
+            backup.copy(connection, path, passphrase, is_plain=self.is_plain, plain=plain)
+
+    def change_passphrase(self, passphrase: str) -> None:
+        """Write the whole file anew under another passphrase. Other windows must open the book again.
+
+        Raises:
+            PassphraseError: the new one is empty.
+            BusyError: another window holds the book.
+        """
+        with self._reading() as connection:
+            rekey(connection, passphrase, is_plain=self.is_plain)
+            self.is_plain = False
+
+    def faults(self) -> tuple[str, ...]:
+        """Read the whole file and check it against the laws: a sentence for each fault, none where all is well."""
+        with self._reading() as connection:
+            found = [f"The file: {row}." for (row,) in connection.execute("PRAGMA integrity_check") if row != "ok"]
+            found += [
+                f"The file: a row of {row[0]} names none." for row in connection.execute("PRAGMA foreign_key_check")
+            ]
+            for name in attachments.names(connection):
+                try:
+                    attachments.fetch(connection, name)
+                except DamagedFileError as error:
+                    found.append(str(error))
+            try:
+                records = list(self._rows(None))
+            except StoreError as error:
+                return (*found, str(error))
+        return (*found, *broken_laws(records, currency=self.currency))
+
+    # within the lock
+
+    @contextmanager
+    def _reading(self) -> Iterator[apsw.Connection]:
+        with self._lock, guarded(self.path):
+            yield self._connection
+
+    @contextmanager
+    def _writing(self) -> Iterator[tuple[apsw.Connection, datetime]]:
+        """One transaction: all of it is on the disk at the end, or none of it."""
+        with self._lock, guarded(self.path):
+            connection = self._connection
+            connection.execute("BEGIN IMMEDIATE")
+            try:
+                yield connection, self._clock()
+                connection.execute("COMMIT")
+            except BaseException:
+                if connection.in_transaction:
+                    connection.execute("ROLLBACK")
+                raise
+
+    def _refresh(self) -> None:
+        self._ledger.extend(self._rows(self._ledger.last))
+
+    def _rows(self, after: Stored | None) -> Iterator[Stored]:
+        """The records after one, each proven by its digest before it is read."""
+        serial, previous = (after.serial, after.digest) if after else (0, GENESIS)
+        rows = self._connection.execute(
+            "SELECT serial, said_at, body, digest, previous FROM journal WHERE serial > ? ORDER BY serial", (serial,)
+        )
+        for number, said_at, body, digest, before in rows:
+            if number != serial + 1 or before != previous or digest != seal(before, number, said_at, body):
+                raise DamagedFileError(
+                    f"{self.path}: entry {serial + 1} is missing or is not what was said. Use a backup; leave this "
+                    "file as it is."
+                )
+            yield Stored(
+                serial=number,
+                said_at=datetime.fromisoformat(said_at),
+                entry=self._entry(number, body),
+                digest=digest,
+                previous=before,
+            )
+            serial, previous = number, digest
+
+    def _entry(self, serial: int, body: bytes) -> Entry:
+        try:
+            return codec.decode(body)
+        except BookError as error:
+            version = codec.version_of(body)
+            kind = NewerFileError if version is not None and version > codec.FORMAT else DamagedFileError
+            raise kind(f"{self.path}: entry {serial}: {error}") from error
