@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime, timedelta
 from ninefine.book.chain import Stored, store
 from ninefine.book.entries import Attachment, Entry
 from ninefine.book.holdings import Holdings
+from ninefine.book.laws import broken_laws
 from ninefine.book.ledger import Ledger
 from ninefine.catalog.catalog import Catalog
 from ninefine.catalog.shelf import load_catalog
@@ -60,12 +61,16 @@ class ListJournal:
         """Every entry in order."""
         return tuple(self._ledger.records)
 
-    def append(self, entry: Entry, *, check: Callable[[Holdings], None] | None = None) -> Stored:
+    def append(
+        self, entry: Entry, *, check: Callable[[Holdings], None] | None = None, ends_tally: int | None = None
+    ) -> Stored:
         """Keep one entry, or raise and keep nothing."""
         if check is not None:
             check(self.holdings())
         stored = store(entry, said_at=next(self._moments), after=self._ledger.last)
         self._ledger.add(stored)
+        if ends_tally is not None:
+            self.close_tally(ends_tally, stored.serial)
         return stored
 
     def attach(self, name: str, media: str, data: bytes) -> Attachment:
@@ -77,6 +82,11 @@ class ListJournal:
     def attachment(self, sha256: str) -> bytes:
         """The bytes of a kept file."""
         return self._files[sha256]
+
+    def faults(self) -> tuple[str, ...]:
+        """Hold everything against the laws."""
+        altered = [name for name, data in self._files.items() if hashlib.sha256(data).hexdigest() != name]
+        return (*broken_laws(self.records(), currency=self.currency), *(f"{name} was altered." for name in altered))
 
     def start_tally(self, heap: str, title: str) -> int:
         """Begin a tally."""

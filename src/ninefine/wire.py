@@ -11,8 +11,10 @@ from ninefine.desk.kit import Kit
 from ninefine.errors import NotFoundError
 from ninefine.store import file as book_file
 from ninefine.store.journal import BookFile
+from ninefine.store.place import discard
 
 SUFFIX = ".ninefine"
+DEMO_NAME = "The demo household (invented)"
 
 
 def home() -> Path:
@@ -35,8 +37,10 @@ def needs_passphrase(path: Path) -> bool:
     """Whether a book's file must be opened with a passphrase.
 
     Raises:
-        StoreError: no such file, or it is no book at all.
+        NotFoundError: no such book; says how to make one.
+        StoreError: it is no book at all.
     """
+    _must_be_there(path)
     return book_file.needs_passphrase(path)
 
 
@@ -57,18 +61,62 @@ def open_kit(path: Path, passphrase: str | None) -> Kit:
         NotFoundError: no such book; says how to make one.
         StoreError: the passphrase or the file is wrong.
     """
+    _must_be_there(path)
+    return kit_of(book_file.open_book(path, passphrase))
+
+
+def _must_be_there(path: Path) -> None:
     if not path.exists():
         raise NotFoundError(
             f"There is no book at {path}.",
             expected="Make one, or try the invented demo.",
             instead=("ninefine new", "ninefine demo"),
         )
-    return kit_of(book_file.open_book(path, passphrase))
 
 
 def kit_of(book: BookFile) -> Kit:
     """The kit of an open book."""
     return Kit(reference=load_catalog(), journal=book, tallies=book, today=today)
+
+
+def build_demo(path: Path, *, anew: bool = False) -> None:
+    """Make the invented demo book, kept without a passphrase: there is nothing in it to hide.
+
+    Raises:
+        StoreError: a file is there already and `anew` was not said.
+    """
+    if anew:
+        discard(path)
+    path.parent.mkdir(parents=True, exist_ok=True)
+    part = path.with_name(path.name + ".building")
+    discard(part)
+    with new_book(part, None, name=DEMO_NAME, plain=True) as book:
+        # the demo is a whole story, needed only when it is told
+        from ninefine.desk.demo import build_demo as tell  # noqa: PLC0415
+
+        tell(kit_of(book))
+    part.rename(path)
+
+
+def change_passphrase(path: Path, present: str | None, fresh: str) -> None:
+    """Write a book anew under another passphrase; a plain one gets its first.
+
+    Raises:
+        StoreError: the present passphrase is wrong, the new one is empty, or another window holds the book.
+    """
+    with book_file.open_book(path, present) as book:
+        book.change_passphrase(fresh)
+
+
+def copy_book(path: Path, passphrase: str | None, to: Path) -> int:
+    """Copy a book under its own passphrase, read back and proved; answers how many entries it holds.
+
+    Raises:
+        StoreError: a file is there already, or either place cannot be used.
+    """
+    with book_file.open_book(path, passphrase) as book:
+        book.copy_to(to, passphrase, plain=book.is_plain)
+        return len(book.records())
 
 
 def today() -> date:

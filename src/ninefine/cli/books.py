@@ -9,7 +9,6 @@ from ninefine.cli.common import book_path, json_option, kit_of, passphrase_of, r
 from ninefine.cli.show import say, say_json
 from ninefine.desk.journal import journal
 from ninefine.desk.proof import prove
-from ninefine.errors import InputError
 from ninefine.measure.money import currency_code
 
 PLAIN_WARNING = (
@@ -114,27 +113,21 @@ def check_command(ctx: click.Context, *, as_json: bool) -> None:
     say(f"Last digest: {proof.digest}")
 
 
-@click.command("passphrase", short_help="Change, set or take off the passphrase.")
-@click.option("--take-off", is_flag=True, help="Keep the book open to anyone who has the file.")
+@click.command("passphrase", short_help="Change or set the passphrase.")
 @click.option("--new-file", type=click.Path(path_type=Path), help="A file whose first line is the new passphrase.")
 @click.pass_context
-def passphrase_command(ctx: click.Context, new_file: Path | None, *, take_off: bool) -> None:
-    r"""Change the passphrase of the book, set one, or take it off. Other windows must be closed first.
+def passphrase_command(ctx: click.Context, new_file: Path | None) -> None:
+    r"""Change the passphrase of the book, or set one on a book without. Close its other windows first.
 
     \b
     Example:
       ninefine passphrase
     """
     path = book_path(ctx)
-    if take_off and new_file is not None:
-        raise InputError("A passphrase cannot be taken off and set at once.")
     present = passphrase_of(ctx, path)
-    fresh: str | None = None
-    if not take_off:
-        ctx.obj["passphrase_file"] = new_file
-        fresh = ask_new_passphrase(ctx)
-    wire.change_passphrase(path, present, fresh)
-    say(PLAIN_WARNING if take_off else "The passphrase was changed. Copies made before keep their old one.")
+    ctx.obj["passphrase_file"] = new_file
+    wire.change_passphrase(path, present, ask_new_passphrase(ctx))
+    say("The passphrase was changed. Copies made before keep their old one.")
 
 
 @click.command("copy", short_help="Copy the book, whole and encrypted.")

@@ -41,7 +41,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "withdraw": ("records", "Say that an earlier entry never happened."),
     "book": ("books", "Show the journal, entry by entry."),
     "check": ("books", "Prove the book's laws, chain and attachments."),
-    "passphrase": ("books", "Change, set or take off the passphrase."),
+    "passphrase": ("books", "Change or set the passphrase."),
     "copy": ("books", "Copy the book, whole and encrypted."),
 }
 

@@ -39,14 +39,19 @@ class Journal(Protocol):
     def records(self) -> Sequence[Stored]:
         """Every entry as it was kept, in order."""
 
-    def append(self, entry: Entry, *, check: Callable[[Holdings], None] | None = None) -> Stored:
-        """Keep one entry, or raise and keep nothing."""
+    def append(
+        self, entry: Entry, *, check: Callable[[Holdings], None] | None = None, ends_tally: int | None = None
+    ) -> Stored:
+        """Keep one entry, or raise and keep nothing; a tally that it books is ended in the same breath."""
 
     def attach(self, name: str, media: str, data: bytes) -> Attachment:
         """Keep a file's bytes; an entry must name it."""
 
     def attachment(self, sha256: str) -> bytes:
         """The bytes of a kept file."""
+
+    def faults(self) -> tuple[str, ...]:
+        """Read everything and hold it against the laws: a sentence for each fault."""
 
 
 class TallyAbout(Protocol):

@@ -179,18 +179,15 @@ def finish(kit: Kit, number: int, *, note: str = "") -> Stored:
                 "the lot as it was counted."
             )
     lines = tuple(_tally_line(row, now.kinds[row.kind]) for row in now.tally.rows)
-    stored = kit.journal.append(
-        Sorted(
-            on=kit.today(),
-            heap=now.heap.ref,
-            taken=_taken(now.heap, [line.amount for line in lines]),
-            lines=lines if any(line.weight for line in lines) else _evenly(lines),
-            method=METHODS["weight"],
-            note=note,
-        )
+    entry = Sorted(
+        on=kit.today(),
+        heap=now.heap.ref,
+        taken=_taken(now.heap, [line.amount for line in lines]),
+        lines=lines if any(line.weight for line in lines) else _evenly(lines),
+        method=METHODS["weight"],
+        note=note,
     )
-    kit.tallies.close_tally(number, stored.serial)
-    return stored
+    return kit.journal.append(entry, ends_tally=number)
 
 
 def put_aside(kit: Kit, number: int) -> None:

@@ -162,5 +162,6 @@ def set_kind(kit: Kit, name: str, row: Mapping[str, object]) -> Stored:
     Raises:
         Faults: every fault of the row.
     """
-    kit.reference.with_own({name: row})
-    return set_down(kit, "kind", name, dict(row))
+    whole = {"name": name, **row}
+    kit.reference.with_own({name: whole})
+    return set_down(kit, "kind", name, whole)
