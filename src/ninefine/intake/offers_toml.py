@@ -84,13 +84,16 @@ def _parse(text: str, source: str) -> Mapping[str, object]:
         raise Faults([Fault(where="", wrong=wrong)], source=source)
     try:
         return tomllib.loads(text.removeprefix("\N{ZERO WIDTH NO-BREAK SPACE}"), parse_float=Decimal)
-    except (ValueError, RecursionError, ArithmeticError) as error:
-        # besides its own error: a number too long for Python, brackets too deep, a number no decimal can hold
+    except tomllib.TOMLDecodeError as error:
         place = re.search(r"\(at line (\d+), column (\d+)\)", str(error))
         where = f"line {place[1]}, column {place[2]}" if place else ""
         said = re.sub(r" \(at .*\)", "", str(error))
         wrong = f"This is not TOML: {said}. Text stands in quotes, one field to a line."
         raise Faults([Fault(where=where, wrong=wrong)], source=source) from error
+    except RecursionError as error:
+        raise Faults([Fault(where="", wrong="Its brackets go too deep.")], source=source) from error
+    except (ValueError, ArithmeticError) as error:
+        raise Faults([Fault(where="", wrong="A number in it is too long.")], source=source) from error
 
 
 def _exit(sheet: Table, lines: SheetLines, faults: list[Fault]) -> Exit | None:

@@ -228,7 +228,8 @@ def content_of(kind: Kind) -> Content:
     """
     if not kind.fineness:
         raise RangeError(f"{kind.name} holds no metal, so it has no price by the ounce.")
-    fineness = Fraction(kind.fineness)
+    # a weighted candlestick is sterling for a twentieth of its weight: what is not metal is not paid for
+    fineness = Fraction(kind.fineness) * Fraction(kind.share_low)
     if kind.by_face and kind.fine_ozt_per_face is not None:
         return _face_content(kind, fineness)
     if kind.gross_g is None:

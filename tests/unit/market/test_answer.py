@@ -1,6 +1,7 @@
 """Conversions against worked figures: the trade's own arithmetic, statutes, and a published weighing."""
 
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 
@@ -187,3 +188,20 @@ def test_a_kind_without_metal_has_no_price_by_the_ounce() -> None:
     )
     with pytest.raises(RangeError, match="no metal"):
         content_of(kind)
+
+
+def test_what_is_not_metal_in_a_piece_is_not_paid_for() -> None:
+    """A weighted sterling piece with metal for a tenth of its weight: a gram holds 0.0925 g of silver at the least."""
+    kind = Kind(
+        slug="sterling-weighted",
+        name="Weighted sterling",
+        form=Form.HOUSEHOLD,
+        fineness=Decimal("0.925"),
+        share_low=Decimal("0.10"),
+        share_high=Decimal("0.35"),
+        source="-",
+        evidence=Evidence.OWN,
+    )
+    found = content_of(kind)
+    assert found.unworn_ozt == Fraction("0.0925") / Fraction("31.1034768")
+    assert found.names == ("sterling-weighted", "sterling", "household", "silver")
