@@ -1,6 +1,6 @@
 """How long a book of many entries takes: building, writing, reading back and folding, apart.
 
-    python -m speed.fold [entries ...]
+    python speed/fold.py [entries ...]
 
 The journal is a mixed one: purchases on their way, countings, sortings, moves, weighings, sales and prices.
 """
@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
-from speed._machine import describe
+from _machine import describe
 
 from ninefine.book.chain import Stored, store
 from ninefine.book.codec import decode, encode
@@ -121,7 +121,9 @@ def main(sizes: tuple[int, ...]) -> None:
             f"{read - written:>8.2f} {folded - read:>8.2f} {each:>9.2f} {len(held.lots):>9,}",
             flush=True,
         )
-    print(f"largest memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:,.0f} MB; processor time in seconds")
+    print(
+        f"largest memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:,.0f} MB; processor time in seconds"
+    )
 
 
 if __name__ == "__main__":
