@@ -14,7 +14,7 @@ from decimal import Decimal
 from ninefine.book.chain import Stored, verify_chain
 from ninefine.book.entries import Amount, Bought, Credited, Received, Sold, Sorted
 from ninefine.book.fold import fold
-from ninefine.book.holdings import Disposal, Holdings
+from ninefine.book.holdings import Disposal, Heap, Holdings
 from ninefine.book.share import ZERO, rounded, unit_of
 from ninefine.book.standing import Standing, standing
 from ninefine.errors import BookError, BrokenLawError
@@ -117,7 +117,7 @@ def _amounts(facts: Iterable[Standing], holdings: Holdings) -> Iterator[str]:
             )
     left = _by_lot(holdings.disposals)
     for lot in holdings.lots.values():
-        parts = [*(heap.amount for heap in lot.heaps), *(disposal.amount for disposal in left.get(lot.name, ()))]
+        parts: list[Heap | Amount] = [*lot.heaps, *(disposal.amount for disposal in left.get(lot.name, ()))]
         counted, faced = came[lot.name]
         yield from _all_there(
             lot.name, "pieces", None if counted is None else counted.count, [part.count for part in parts]

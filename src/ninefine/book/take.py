@@ -5,7 +5,7 @@ heap is taken, and so of its basis; the other measures that the heap knows go as
 that the heap does not know but the taker says is kept with what was taken.
 """
 
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 from typing import Protocol
 
 from ninefine.book.entries import Amount
@@ -14,6 +14,8 @@ from ninefine.errors import BookError, NotEnoughError
 from ninefine.measure.numbers import EXACT, plain
 
 MILLIGRAM = Decimal("0.001")
+#: Face is shared out to this, and no finer: no coin has a face that needs more places.
+FINEST_FACE = Decimal("0.0001")
 
 
 class Named(Protocol):
@@ -158,7 +160,7 @@ def _weight(
         return asked.gross_g, None
     grams = asked.gross_g
     if grams is None:
-        grams = EXACT.divide(EXACT.multiply(held.gross_g, over), under).quantize(MILLIGRAM, ROUND_HALF_UP, EXACT)
+        grams = part_of(held.gross_g, over, under, MILLIGRAM)
         if grams == 0:
             return None, held.gross_g
     if grams >= held.gross_g:
@@ -183,8 +185,9 @@ def _pieces_of_face(heap: HeapLike, held: Amount, count: int, asked: Amount) -> 
 
 
 def _face_of_pieces(heap: HeapLike, face: Decimal, count: int, pieces: int) -> Decimal:
-    share = EXACT.divide(EXACT.multiply(face, pieces), count)
-    if EXACT.multiply(share, count) != EXACT.multiply(face, pieces):
+    whole = EXACT.multiply(face, pieces)
+    share = part_of(whole, 1, count, FINEST_FACE)
+    if EXACT.multiply(share, count) != whole:
         raise BookError(
             f"{heap_words(heap)}: its {_pieces(count)} do not all have the same face ({_face(face)} in all). "
             f"Say the face of the {_pieces(pieces)} too."

@@ -163,9 +163,12 @@ class Working:
     def row(self, table: str, key: str, body: dict[str, Any] | None) -> None:
         """Set down a row of one of the person's tables, or strike it."""
         rows = self._rows.setdefault(table, {})
-        rows.pop(key, None)
-        if body is not None:
-            rows[key] = MappingProxyType(body)
+        if body is None:
+            rows.pop(key, None)
+        else:
+            rows[key] = MappingProxyType(
+                body
+            )  # a row that is set down again keeps its place: the first exit stays first
         self._tables.pop(table, None)
 
     def freeze(self, on: date | None) -> Holdings:

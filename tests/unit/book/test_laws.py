@@ -1,0 +1,86 @@
+"""The laws: each is seen to be broken when what it guards is."""
+
+from dataclasses import replace
+from decimal import Decimal
+from typing import Any
+
+import msgspec
+import pytest
+
+from ninefine.book import laws
+from ninefine.book.chain import Stored
+from ninefine.book.holdings import Holdings
+from ninefine.book.laws import broken_in, broken_laws, uphold
+from ninefine.errors import BrokenLawError
+from short_entries import DAY, amount, book, bought, credited, held, ref, row, sold, sorted_out
+
+ENTRIES = (
+    bought("L1", "100", count=10, face="1", other_costs={"carriage": "5"}),
+    credited("5", "L1"),
+    sorted_out(ref("L1"), row("1964", count=6, face="0.6"), row("", count=4, face="0.4")),
+    sold(ref("L1", issue="1964"), "90", count=3, fees="2"),
+)
+replaced = msgspec.structs.replace
+
+
+def with_heap(**changes: Any) -> Holdings:
+    """The entries' holdings with the first heap falsified."""
+    holdings = held(*ENTRIES)
+    lot = holdings.lots["L1"]
+    heaps = (replaced(lot.heaps[0], **changes), *lot.heaps[1:])
+    return replace(holdings, lots={"L1": replaced(lot, heaps=heaps)})
+
+
+def with_disposal(**changes: Any) -> Holdings:
+    """The entries' holdings with the disposal falsified."""
+    holdings = held(*ENTRIES)
+    return replace(holdings, disposals=(replaced(holdings.disposals[0], **changes),))
+
+
+def test_a_true_book_breaks_none() -> None:
+    uphold(book(*ENTRIES))
+    assert broken_in(held(*ENTRIES)) == ()
+
+
+@pytest.mark.parametrize(
+    ("false", "sentence"),
+    [
+        (
+            with_heap(basis=Decimal("30.01")),
+            r"Lot L1 cost 100, but 70.01 of basis is held and 30 was sold: 0.01 is off",
+        ),
+        (with_heap(basis=Decimal(-1)), r"A heap of lot L1 \(us-dime-90\) has a basis of -1: below zero"),
+        (with_heap(count=0), r"A heap of lot L1 \(us-dime-90\) is held and holds nothing"),
+        (with_heap(count=None, face=None), r"is held and holds nothing"),
+        (with_heap(count=4), r"Lot L1 came with 10 pieces, but 11 pieces are held or were sold"),
+        (with_heap(face=Decimal("0.2")), r"Lot L1 came with 1 face, but 0.9 face are held or were sold"),
+        (with_disposal(amount=amount(2, "0.3")), r"Lot L1 came with 10 pieces, but 9 pieces are held or were sold"),
+        (with_disposal(proceeds=Decimal(91)), r"Sales brought 90, but what was sold shows 91"),
+        (with_disposal(fees=Decimal(1)), r"Sales cost 2 in fees, but what was sold shows 1"),
+        (with_disposal(basis=Decimal(-30)), r"Entry 4 sold of lot L1 with an amount of money below zero"),
+        (replace(held(*ENTRIES), lots={}), r"All lots cost 0, but 105 was paid and 5 credited"),
+    ],
+)
+def test_a_falsified_figure_breaks_a_law(monkeypatch: pytest.MonkeyPatch, false: Holdings, sentence: str) -> None:
+    monkeypatch.setattr(laws, "fold", lambda *_, **__: false)
+
+    with pytest.raises(BrokenLawError, match=sentence):
+        uphold(book(*ENTRIES))
+
+
+def test_a_measure_that_a_sorting_did_not_say_is_not_held_against_the_lot() -> None:
+    records = book(
+        bought("L1", "100", count=10, face="1"), sorted_out(ref("L1"), row("1964", count=6), row("", face="0.4"))
+    )
+
+    assert broken_laws(records) == ()
+
+
+def test_a_broken_chain_and_an_entry_that_cannot_be_counted_are_both_said() -> None:
+    records: list[Stored] = book(bought("L1", count=1), sold(ref("L1"), count=2, on=DAY))
+    records[0] = replaced(records[0], digest=bytes(32))
+
+    chain, fold = broken_laws(records)
+
+    assert chain == "Entry 1 is not what was said: its digest does not fit."
+    assert "holds 1 piece; 2 pieces" in fold
