@@ -15,7 +15,7 @@ from ninefine.book.fold import fold
 from ninefine.book.holdings import Disposal, Heap, Holdings, Lot
 from ninefine.book.laws import broken_laws
 from ninefine.book.term import is_long
-from short_entries import amount, bought, held, record_all
+from short_entries import amount, book, bought, held
 
 KIND = "us-90"
 SALE = date(2026, 6, 12)
@@ -152,7 +152,7 @@ def test_after_the_sale_of_the_highest_basis_350_face_remains() -> None:
 
 
 def test_on_the_last_day_of_2023_three_lots_were_held() -> None:
-    records = record_all([*LOTS, sale("highest basis")])
+    records = book(*LOTS, sale("highest basis"))
     holdings = fold(records, on=date(2023, 12, 31))
 
     assert sum(heap.face or 0 for heap in holdings.heaps) == 600

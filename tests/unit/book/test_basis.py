@@ -74,8 +74,9 @@ class TestAgainstPrintedExamples:
         assert (disposal.basis, disposal.gain) == (Decimal(15025), Decimal(5950))
 
     def test_part_of_a_larger_purchase_apportioned_by_value(self) -> None:
-        """26 CFR 1.61-6(a): 25,000 for two parts worth 15,000 and 10,000 apportions as 15,000 and 10,000; example 1:
-        a tract of 10,000 in 20 equal lots leaves 500 with each.
+        """26 CFR 1.61-6(a), examples 2 and 1.
+
+        25,000 for two parts worth 15,000 and 10,000 apportions as those; 10,000 for 20 equal lots leaves 500 with each.
         """
         two = sorted_out(ref("L1"), row("1964", "15000", count=1), row("1921-D", "10000", count=1))
         tract = sorted_out(ref("L2"), *(row(str(1900 + year), count=1) for year in range(20)))

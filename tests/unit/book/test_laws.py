@@ -46,8 +46,8 @@ def test_a_true_book_breaks_none() -> None:
     ("false", "sentence"),
     [
         (
-            with_heap(basis=Decimal("30.01")),
-            r"Lot L1 cost 100, but 70.01 of basis is held and 30 was sold: 0.01 is off",
+            with_heap(basis=Decimal("25.01")),
+            r"Lot L1 cost 100, but 75.01 of basis is held and 25 was sold: 0.01",
         ),
         (with_heap(basis=Decimal(-1)), r"A heap of lot L1 \(us-dime-90\) has a basis of -1: below zero"),
         (with_heap(count=0), r"A heap of lot L1 \(us-dime-90\) is held and holds nothing"),
