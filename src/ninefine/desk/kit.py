@@ -1,6 +1,6 @@
 """The kit: all that a verb of the desk works with, handed in, so that nothing here opens a file or reads a clock."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
@@ -112,6 +112,7 @@ class Kit:
     today: Callable[[], date] = date.today
     _kept: dict[object, object] = field(default_factory=dict, repr=False)
     _kept_for: tuple[int, date] | None = field(default=None, repr=False)
+    _with_own: tuple[Mapping[str, object], Catalog] | None = field(default=None, repr=False)
 
     def keep(self, key: object, make: Callable[[], T]) -> T:
         """Work something out once for each state of the book and day; it must rest on nothing else."""
@@ -130,7 +131,13 @@ class Kit:
     def catalog(self) -> Catalog:
         """The packaged catalog with the person's own kinds."""
         own = self.holdings().tables.get("kind", {})
-        return self.keep("catalog", lambda: self.reference.with_own(own)) if own else self.reference
+        if not own:
+            return self.reference
+        # outlives the state of the book: own kinds change seldom, and the catalog's index is dear to make
+        kept = self._with_own
+        if kept is None or kept[0] != own:
+            kept = self._with_own = own, self.reference.with_own(own)
+        return kept[1]
 
     def kind_or_none(self, slug: str) -> Kind | None:
         """A kind by its slug, or none where the catalog does not hold it (the book keeps any)."""
