@@ -19,6 +19,9 @@ from ninefine.measure.mass import read_mass
 from ninefine.measure.numbers import EXACT
 from ninefine.worth.ounces import ounces_of
 
+#: The measures of an amount, in the order in which goods are compared by them, and their words.
+MEASURES = {"face": "face", "count": "pieces", "gross_g": "g"}
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Parcel:
@@ -81,7 +84,7 @@ def read_receipt(kit: Kit, form: Mapping[str, str]) -> Received:
     for number in numbers:
         if not fields.raw(f"counted-{number}") and len(numbers) > 1:
             continue
-        lot = fields.read(f"lot-{number}", partial(_lot, held.lots), None, needed=True)
+        lot = fields.read(f"lot-{number}", partial(lot_named, held.lots), None, needed=True)
         if lot is not None:
             reader = partial(read_amount, kind=catalog.kind(lot.kind))
             counted = fields.read(f"counted-{number}", reader, None, needed=True)
@@ -91,6 +94,23 @@ def read_receipt(kit: Kit, form: Mapping[str, str]) -> Received:
         fields.fault("counted-1", "Say what was counted of at least one lot.")
     fields.done()
     return Received(on=on, lines=tuple(lines), place=fields.raw("place"), claim=claim, note=fields.raw("note"))
+
+
+def parcel(kit: Kit, serial: int) -> Parcel:
+    """One parcel on its way, by the entry that bought it.
+
+    Raises:
+        NotFoundError: nothing of that entry is on its way.
+    """
+    found = parcels(kit)
+    for one in found:
+        if one.serial == serial:
+            return one
+    raise NotFoundError(
+        f"Nothing of entry {serial} is on its way.",
+        expected="It was received already, or never bought so.",
+        instead=[f"entry {one.serial}" for one in found[:4]],
+    )
 
 
 def receive(kit: Kit, form: Mapping[str, str]) -> Stored:
@@ -105,11 +125,20 @@ def receive(kit: Kit, form: Mapping[str, str]) -> Stored:
 
 def short_by(ordered: Amount, counted: Amount) -> Decimal | None:
     """How much less came than was ordered (negative: more): in face, else pieces, else grams; none if neither fits."""
-    for name in ("face", "count", "gross_g"):
-        before, after = getattr(ordered, name), getattr(counted, name)
-        if before is not None and after is not None:
-            return Decimal(before) - Decimal(after)
+    for name in MEASURES:
+        if both_know(ordered, counted, name):
+            return Decimal(getattr(ordered, name)) - Decimal(getattr(counted, name))
     return None
+
+
+def both_know(one: Amount, other: Amount, name: str) -> bool:
+    """Whether two amounts can be compared by a measure."""
+    return getattr(one, name) is not None and getattr(other, name) is not None
+
+
+def claims(kit: Kit) -> tuple[Lot, ...]:
+    """Lots on which something is claimed of the seller and not yet paid, oldest first."""
+    return kit.keep("claims", lambda: tuple(lot for lot in kit.holdings().lots.values() if lot.claim))
 
 
 def credit(kit: Kit, form: Mapping[str, str]) -> Stored:
@@ -178,15 +207,19 @@ def wear_of(heap: Heap, kind: Kind) -> Wear | None:
     )
 
 
-def wears(kit: Kit) -> tuple[Wear, ...]:
-    """Every weighed heap against its specification, lot by lot."""
-    found = []
-    for heap in kit.holdings().heaps:
-        kind = kit.kind_or_none(heap.kind)
-        wear = None if kind is None else wear_of(heap, kind)
-        if wear is not None:
-            found.append(wear)
-    return tuple(found)
+def wears(kit: Kit, *, first: int = 0, most: int | None = None) -> tuple[Wear, ...]:
+    """Weighed heaps against their specification, newest lot first, `most` of them from the `first`."""
+    held = kit.keep("weighed", lambda: tuple(heap for heap in reversed(kit.holdings().heaps) if _has_wear(kit, heap)))
+    wanted = held[first : None if most is None else first + most]
+    found = (wear_of(heap, kit.catalog().kind(heap.kind)) for heap in wanted)
+    return tuple(wear for wear in found if wear is not None)
+
+
+def _has_wear(kit: Kit, heap: Heap) -> bool:
+    if heap.gross_g is None or (heap.count is None and heap.face is None):
+        return False
+    kind = kit.kind_or_none(heap.kind)
+    return kind is not None and wear_of(heap, kind) is not None
 
 
 def weighable(kit: Kit) -> tuple[tuple[str, Heap], ...]:
@@ -197,7 +230,12 @@ def weighable(kit: Kit) -> tuple[tuple[str, Heap], ...]:
     )
 
 
-def _lot(lots: Mapping[str, Lot], text: str) -> Lot:
+def lot_named(lots: Mapping[str, Lot], text: str) -> Lot:
+    """A lot by its name.
+
+    Raises:
+        NotFoundError: no such lot.
+    """
     lot = lots.get(text.strip())
     if lot is None:
         raise NotFoundError(f"There is no lot {text.strip()[:40]!r}.", instead=list(lots)[-6:])
@@ -205,4 +243,4 @@ def _lot(lots: Mapping[str, Lot], text: str) -> Lot:
 
 
 def _lots(lots: Mapping[str, Lot], text: str) -> tuple[Lot, ...]:
-    return tuple(_lot(lots, name) for name in text.split(",") if name.strip())
+    return tuple(lot_named(lots, name) for name in text.split(",") if name.strip())

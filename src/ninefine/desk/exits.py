@@ -10,6 +10,7 @@ from ninefine.desk.holdings import Summary, summary
 from ninefine.desk.kit import Kit
 from ninefine.desk.tables import exits
 from ninefine.errors import NotFoundError
+from ninefine.market.paid import break_even
 from ninefine.worth.stack import piles_of
 from ninefine.worth.ways_out import WayOut, stack_ways_out, ways_out
 
@@ -46,6 +47,37 @@ def lot_ways(kit: Kit, name: str, *, spot: Decimal | None = None) -> tuple[WayOu
     if name not in lots:
         raise NotFoundError(f"There is no lot {name[:40]!r}.", instead=list(lots)[-6:])
     return heap_ways(kit, lots[name].heaps, spot=spot)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LotWay:
+    """What an exit would pay for what is left of a lot, and the spot at which it would pay back what that cost.
+
+    `even` is none where it buys not all of the lot, or several metals are in it, or no spot would do.
+    """
+
+    way: WayOut
+    gain: Decimal
+    even: Decimal | None
+
+
+def lot_evens(kit: Kit, name: str, *, spot: Decimal | None = None) -> tuple[LotWay, ...]:
+    """Each exit for one lot, best first, with its break-even.
+
+    Raises:
+        NotFoundError: no such lot.
+    """
+    ways = lot_ways(kit, name, spot=spot)
+    cost = sum((heap.basis for heap in kit.holdings().lots[name].heaps), Decimal(0))
+    return tuple(LotWay(way=way, gain=way.net - cost, even=_even(way, cost)) for way in ways)
+
+
+def _even(way: WayOut, cost: Decimal) -> Decimal | None:
+    if way.unsold or len(way.paid) != 1:
+        return None
+    (paid,) = way.paid
+    metal = paid.sold[0].content.metal
+    return break_even(way.exit, paid.sold, cost, paid.spot, metal=metal)
 
 
 def heap_ways(kit: Kit, heaps: tuple[Heap, ...], *, spot: Decimal | None = None) -> tuple[WayOut, ...]:

@@ -1,9 +1,10 @@
 """Offers: weighing what is on the tray, booking one, and what a way out would pay back for it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
+from itertools import combinations
 
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Amount, Bought, BoughtLine
@@ -16,19 +17,28 @@ from ninefine.errors import InputError, NotFoundError
 from ninefine.market.budget import Affordable, affordable
 from ninefine.market.compare import Ranked, compare
 from ninefine.market.exits import Exit
+from ninefine.market.hints import Hint, crossover, hints
 from ninefine.market.landed import CostKind, Landed, landed
-from ninefine.market.offers import Offer
+from ninefine.market.offers import Offer, Way
 from ninefine.measure.numbers import to_places
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tray:
-    """Offers side by side at one spot, ranked by cost per fine ounce; `exit` is what they would be sold back to."""
+    """Offers side by side at one spot, ranked by cost per fine ounce.
+
+    Attributes:
+        spot, spot_words: dollars per fine troy ounce, and whose price that is.
+        exit: what they would be sold back to.
+        ranked: cheapest first.
+        unpriced: offers that cannot be priced as they stand, with what is wrong.
+    """
 
     spot: Decimal
     spot_words: str
     exit: Exit | None
     ranked: tuple[Ranked, ...]
+    unpriced: tuple[tuple[str, str], ...] = ()
 
 
 def weigh(
@@ -53,6 +63,65 @@ def weigh(
     return Tray(spot=price, spot_words=words, exit=way, ranked=tuple(ranked))
 
 
+def tray(kit: Kit, *, spot: Decimal | None = None, exit_name: str = "") -> Tray:
+    """The offers on the tray, those that cannot be priced told apart with what is wrong.
+
+    Raises:
+        NotFoundError: no spot is known and none given, or no such way out.
+    """
+    sound: list[Offer] = []
+    unpriced: list[tuple[str, str]] = []
+    empty = weigh(kit, spot=spot, exit_name=exit_name, given=())
+    for offer in offers(kit):
+        try:
+            compare([offer], empty.spot, empty.exit, resolve=resolve_with(kit))
+        except InputError as error:
+            unpriced.append((offer.name, str(error)))
+        else:
+            sound.append(offer)
+    found = weigh(kit, spot=spot, exit_name=exit_name, given=tuple(sound))
+    return replace(found, unpriced=tuple(unpriced))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Closer:
+    """One offer looked at closely.
+
+    Attributes:
+        ways: each way to pay, cheapest first.
+        ahead: what buying up to the next tier, the tax line or free carriage would do, by the cheapest way.
+        crossings: pairs of ways to pay, with the amount of goods at which they cost the same.
+    """
+
+    tray: Tray
+    ways: tuple[Ranked, ...]
+    ahead: tuple[Hint, ...]
+    crossings: tuple[tuple[Way, Way, Decimal], ...]
+
+    @property
+    def best(self) -> Ranked:
+        """By the cheapest way to pay."""
+        return self.ways[0]
+
+
+def closer(kit: Kit, name: str, *, spot: Decimal | None = None, exit_name: str = "") -> Closer:
+    """One offer with every way to pay it and every line ahead of it.
+
+    Raises:
+        NotFoundError: no such offer or way out, or no spot is known.
+        InputError: it cannot be priced as it stands.
+    """
+    offer = offer_named(kit, name)
+    found = weigh(kit, spot=spot, exit_name=exit_name, given=(offer,))
+    crossings = [(one, other, crossover(one, other)) for one, other in combinations(offer.ways, 2)]
+    return Closer(
+        tray=found,
+        ways=found.ranked,
+        ahead=tuple(hints(found.ranked[0].landed, resolve=resolve_with(kit))),
+        crossings=tuple((one, other, at) for one, other, at in crossings if at is not None),
+    )
+
+
 def how_far(kit: Kit, name: str, budget: Decimal, *, spot: Decimal | None = None, way: str = "") -> Affordable:
     """How much of an offer a sum of money buys; whole face dollars or pieces, rounded down."""
     price = spot if spot is not None else kit.stamp().per_ozt
@@ -63,11 +132,8 @@ def under_limit(kit: Kit) -> tuple[str, ...]:
     """Offers that cost no more today than the usual way out would pay back for them."""
     if not kit.holdings().tables.get("offer") or kit.spot_or_none() is None:
         return ()
-    try:
-        tray = weigh(kit)
-    except InputError:
-        return ()  # an offer that cannot be priced is told about on its own page
-    names = [row.landed.offer.name for row in tray.ranked if row.loss is not None and row.loss <= 0]
+    ranked = tray(kit).ranked  # an offer that cannot be priced is told about on the tray itself
+    names = [row.landed.offer.name for row in ranked if row.loss is not None and row.loss <= 0]
     return tuple(dict.fromkeys(names))
 
 

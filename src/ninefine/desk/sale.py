@@ -29,8 +29,16 @@ from ninefine.worth.ways_out import goods_of
 RULES: dict[str, Callable[..., list[SoldPart]]] = {
     "first-in": first_in_first_out,
     "highest-basis": highest_basis_first,
+    "long-highest-basis": highest_basis_first,
 }
-RULE_WORDS = {"first-in": "first in, first out", "highest-basis": "highest basis first", "chosen": "chosen"}
+#: Rules that leave alone what is not held for long on the day of the sale.
+LONG_ONLY = frozenset({"long-highest-basis"})
+RULE_WORDS = {
+    "first-in": "first in, first out",
+    "highest-basis": "highest basis first",
+    "long-highest-basis": "highest basis first, long term only",
+    "chosen": "chosen",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,8 +97,8 @@ def read_sale(kit: Kit, form: Mapping[str, str]) -> SalePlan:
     """Work a sale out from its form, without booking it.
 
     Fields: `on`, `exit`, `buyer`, `price` (a sum for all, or a quote; the exit's bid if empty), `fees` (the exit's own
-    if empty), `spot`, `paper`, `note`; and either `kind`, `amount` and `rule` (`first-in` or `highest-basis`), or for
-    each heap n: `heap-n`, `amount-n` (all of it if empty).
+    if empty), `spot`, `paper`, `note`; and either `kind`, `amount` and `rule` (one of `RULES`), or for each heap n:
+    `heap-n`, `amount-n` (all of it if empty).
 
     Raises:
         Faults: every fault, each at its field.
@@ -98,19 +106,63 @@ def read_sale(kit: Kit, form: Mapping[str, str]) -> SalePlan:
     """
     fields = Fields(form, source="the sale")
     on = fields.day("on", kit.today())
-    spot = fields.positive("spot") or kit.spot_or_none(on)
-    fees = fields.read("fees", read_money, None)
-    held, catalog = kit.holdings(on if on < kit.today() else None), kit.catalog()
-    rule = fields.raw("rule") or "first-in"
-    by_rule = bool(fields.raw("amount"))
-    parts: list[SoldPart] = []
-    if by_rule:
-        parts = _by_rule(kit, fields, held, rule)
-    else:
-        rule = "chosen"
-        parts = _by_name(kit, fields, form, held)
+    held = kit.holdings(on if on < kit.today() else None)
+    rule = (fields.raw("rule") or "first-in") if fields.raw("amount") else "chosen"
+    parts = _by_name(kit, fields, form, held) if rule == "chosen" else _by_rule(kit, fields, held, rule)
+    fields.read("fees", read_money, None)
+    fields.positive("spot")
     fields.done()
-    proceeds, exit_fees = _priced(kit, catalog, fields, parts, spot)
+    return _plan(kit, fields, held, parts, rule)
+
+
+def first_in_beside(kit: Kit, form: Mapping[str, str], plan: SalePlan) -> SalePlan:
+    """The same sale with the pieces that first in, first out would take: what one compares a choice with.
+
+    An amount sold by a rule is taken again by this one. Of heaps that were chosen, as much of each kind and issue.
+
+    Raises:
+        Faults, NotEnoughError: as `read_sale` does.
+    """
+    fields = Fields(form, source="the sale")
+    held = kit.holdings(plan.entry.on if plan.entry.on < kit.today() else None)
+    if fields.raw("amount"):
+        return _plan(kit, fields, held, _by_rule(kit, fields, held, "first-in"), "first-in")
+    parts: list[SoldPart] = []
+    for (kind, issue), amount in _wanted_of(plan).items():
+        pick = partial(_is_of, kind, issue)
+        parts += first_in_first_out(held, pick, amount, currency=kit.journal.currency)
+    return _plan(kit, fields, held, parts, "first-in")
+
+
+def _is_of(kind: str, issue: str, lot: Lot, heap: Heap) -> bool:
+    del lot
+    return (heap.kind, heap.issue) == (kind, issue)
+
+
+def _wanted_of(plan: SalePlan) -> dict[tuple[str, str], Amount]:
+    """How much of each kind and issue a plan sells, in one measure that all its heaps know."""
+    rows: dict[tuple[str, str], list[Amount]] = {}
+    for row in plan.rows:
+        rows.setdefault((row.heap.kind, row.heap.issue), []).append(row.amount)
+    return {goods: _summed(amounts) for goods, amounts in rows.items()}
+
+
+def _summed(amounts: list[Amount]) -> Amount:
+    faces = [amount.face for amount in amounts if amount.face is not None]
+    counts = [amount.count for amount in amounts if amount.count is not None]
+    if len(faces) == len(amounts):
+        return Amount(face=sum(faces, Decimal(0)))
+    if len(counts) == len(amounts):
+        return Amount(count=sum(counts))
+    return Amount(gross_g=sum((amount.gross_g or Decimal(0) for amount in amounts), Decimal(0)))
+
+
+def _plan(kit: Kit, fields: Fields, held: Holdings, parts: list[SoldPart], rule: str) -> SalePlan:
+    """Price the parts and make the entry of them."""
+    on = fields.day("on", kit.today())
+    fees = fields.read("fees", read_money, None)
+    spot = fields.positive("spot") or kit.spot_or_none(on)
+    proceeds, exit_fees = _priced(kit, kit.catalog(), fields, parts, spot)
     fields.done()
     entry = Sold(
         on=on,
@@ -159,8 +211,11 @@ def _by_rule(kit: Kit, fields: Fields, held: Holdings, rule: str) -> list[SoldPa
         return []
     kinds = kinds_of(kit.catalog(), named)
 
+    on = fields.day("on", kit.today())
+
     def wanted(lot: Lot, heap: Heap) -> bool:
-        del lot
+        if rule in LONG_ONLY and not is_long(lot.acquired, max(on, lot.acquired)):
+            return False
         return heap.kind in kinds and (not named.issue or heap.issue == named.issue)
 
     return RULES[rule](held, wanted, _deciding(amount), currency=kit.journal.currency)
