@@ -46,6 +46,7 @@ class Content:
         face: face dollars in a unit; none where there is no face.
         piece: units in one piece: 1/10 for dimes counted by face; none where pieces differ.
         roll: pieces in a bank roll; none where there is none.
+        stamped: bought and sold by the weight stamped on it (bars, rounds, bullion coin), which stands for a scale's.
         names: what a bid may call these goods, narrowest first: `us-dime-mercury`, `dimes`, `90`, `constitutional`,
             `silver`.
     """
@@ -60,6 +61,7 @@ class Content:
     face: Fraction | None = None
     piece: Fraction | None = None
     roll: int | None = None
+    stamped: bool = False
     names: tuple[str, ...] = ()
 
     def ozt(self, basis: Basis) -> Fraction:
@@ -117,6 +119,7 @@ def by_piece(name: str, *, fine_ozt: Fraction, fineness: Fraction) -> Content:
         gross_g=fine_ozt * OUNCE_G / fineness,
         fineness=fineness,
         piece=Fraction(1),
+        stamped=True,
     )
 
 
@@ -247,6 +250,7 @@ def content_of(kind: Kind) -> Content:
         face=Fraction(kind.face) if kind.face is not None and kind.country == "US" else None,
         piece=Fraction(1),
         roll=kind.roll,
+        stamped=kind.form is Form.BULLION,
         names=_names_of(kind),
     )
 

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from ninefine.catalog.kinds import Basis, Kind
 from ninefine.errors import NotFoundError, RangeError, UnreadableError
-from ninefine.market.content import OUNCE_G, Content, CountedBy, content, content_of
+from ninefine.market.content import OUNCE_G, Content, content, content_of
 from ninefine.market.terms import Terms
 from ninefine.measure.money import METALS
 from ninefine.measure.numbers import plain, read_positive, to_places
@@ -43,8 +43,8 @@ class Goods:
 
     @property
     def weighed(self) -> bool:
-        """Whether a weight stands for these goods: the scale's, or, for bars and rounds, the one stamped on them."""
-        return self.gross_g is not None or self.content.counted_by is CountedBy.PIECE
+        """Whether a weight stands for these goods: the scale's, or the one stamped on bars, rounds and bullion coin."""
+        return self.gross_g is not None or self.content.stamped
 
     def terms(self, spot: Decimal | None) -> Terms:
         """What a quote for these goods is turned with."""
@@ -52,7 +52,7 @@ class Goods:
         scale = None
         if self.gross_g is not None:
             scale = Fraction(self.gross_g) / units
-        elif self.content.counted_by is CountedBy.PIECE:
+        elif self.content.stamped:
             scale = self.content.trade_ozt * OUNCE_G / self.content.fineness
         return Terms(content=self.content, spot=None if spot is None else Fraction(spot), units=units, scale_g=scale)
 
