@@ -5,10 +5,12 @@ A page function is plain synchronous code: it takes a `Visit`, asks the desk thr
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from contextlib import AbstractContextManager
+from dataclasses import dataclass, field
 from functools import cached_property
+from threading import RLock
 from typing import Any
-from urllib.parse import urlencode
+from urllib.parse import quote, urlencode
 
 from jinja2 import Environment
 from starlette.concurrency import run_in_threadpool
@@ -37,6 +39,7 @@ class House:
     keys: Keys
     environment: Environment
     charts: ChartShelf
+    turn: AbstractContextManager[object] = field(default_factory=RLock)
 
 
 class Visit:
@@ -70,9 +73,10 @@ class Visit:
         """A part of the path, as the route names it."""
         return str(self.request.path_params[name])
 
-    def path_to(self, name: str, *, asking: Mapping[str, str] | None = None, **parts: str | int) -> str:
+    def path_to(self, name: str, /, *, asking: Mapping[str, str] | None = None, **parts: str | int) -> str:
         """The address of a route by its name, on this host."""
-        path = str(self.request.app.url_path_for(name, **parts))
+        quoted = {key: quote(part, safe="") if isinstance(part, str) else part for key, part in parts.items()}
+        path = str(self.request.app.url_path_for(name, **quoted))
         return f"{path}?{urlencode(asking)}" if asking else path
 
     def page(self, template: str, *, stage: str = "", status: int = 200, **context: Any) -> Response:
@@ -84,7 +88,8 @@ class Visit:
     def refusal(self, status: int, *, head: str, words: str, lines: Sequence[str] = ()) -> Response:
         """A page that says why not; it stands even where the book itself cannot be read."""
         try:
-            facts = self.house.frame_source(self.kit)
+            with self.house.turn:  # reached from outside a page function too
+                facts = self.house.frame_source(self.kit)
         except NinefineError:  # the very thing that is being told
             facts = frame.FrameFacts()
         context = {"head": head, "words": words, "lines": lines}
@@ -94,7 +99,7 @@ class Visit:
         """A part of a page, without the frame: what htmx puts in place."""
         return self._render(template, status, context)
 
-    def goto(self, name: str, *, asking: Mapping[str, str] | None = None, **parts: str | int) -> Response:
+    def goto(self, name: str, /, *, asking: Mapping[str, str] | None = None, **parts: str | int) -> Response:
         """Lead on after something was done, so that reloading the page does not do it again."""
         return RedirectResponse(self.path_to(name, asking=asking, **parts), 303)
 
@@ -128,11 +133,15 @@ class Visit:
 Page = Callable[[Visit], Response]
 
 
-def shown(path: str, page: Page, *, name: str) -> Route:
-    """A route that shows something and changes nothing."""
+def shown(path: str, page: Page, *, name: str, at_once: bool = False) -> Route:
+    """A route that shows something and changes nothing.
+
+    Pages take turns, for the book is one file and the kit one object; a page that asks neither may go `at_once`.
+    """
 
     async def endpoint(request: Request) -> Response:
-        return await run_in_threadpool(page, Visit(request))
+        visit = Visit(request)
+        return await run_in_threadpool(page if at_once else _in_turn(page), visit)
 
     return Route(path, endpoint, methods=["GET"], name=name)
 
@@ -142,6 +151,14 @@ def done(path: str, page: Page, *, name: str) -> Route:
 
     async def endpoint(request: Request) -> Response:
         form = await read_form(request, request.app.state.house.keys)
-        return await run_in_threadpool(page, Visit(request, form))
+        return await run_in_threadpool(_in_turn(page), Visit(request, form))
 
     return Route(path, endpoint, methods=["POST"], name=name)
+
+
+def _in_turn(page: Page) -> Page:
+    def turned(visit: Visit) -> Response:
+        with visit.house.turn:
+            return page(visit)
+
+    return turned

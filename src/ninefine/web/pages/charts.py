@@ -23,4 +23,4 @@ def draw(visit: Visit) -> Response:
     )
 
 
-routes = [shown("/chart/{digest}.svg", draw, name="chart")]
+routes = [shown("/chart/{digest}.svg", draw, name="chart", at_once=True)]
