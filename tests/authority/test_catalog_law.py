@@ -34,8 +34,7 @@ def grains(pure: str) -> Fraction:
     return sum((Fraction(part) for part in pure.split()), Fraction(0)) / GRAINS_IN_OUNCE
 
 
-# Act of 2 April 1792, sec. 9, 1 Stat. 246 (read in a reprint): pure silver of each coin. The disme's 37 2/16 and the
-# half disme's 18 9/16 are an eighth of a grain from a tenth and a twentieth of the dollar's, as the Act rounds them.
+# Act of 2 April 1792, sec. 9, 1 Stat. 246 (read in a reprint): pure silver of each coin, in grains.
 ACT_OF_1792 = [
     ("us-dollar-flowing-hair", "371 4/16"),
     ("us-dollar-draped-bust", "371 4/16"),
@@ -143,7 +142,7 @@ def test_wartime_five_cent_pieces_hold_0_056264_ounces(catalog: Catalog) -> None
     assert abs(fine(catalog, "us-five-cent-wartime") - Fraction("0.056264")) < CLOSE
 
 
-# 31 Acts' tolerances for a single piece, in grains: 1837 sec. 25 (5 Stat. 140); 1873 sec. 37 (17 Stat. 430).
+# What a single new piece might differ, in grains: Act of 1837, sec. 25 (5 Stat. 140); of 1873, sec. 37 (17 Stat. 430).
 TOLERANCES = [
     ("us-dollar-seated", "1.5"),
     ("us-half-seated-heavy", "1.5"),

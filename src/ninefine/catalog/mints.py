@@ -23,7 +23,7 @@ def and_list(parts: list[str]) -> str:
     return ", ".join(parts[:-1]) + " and " + parts[-1]
 
 
-#: Where the mint mark sits, by the head of a kind's slug; the longest head that fits is taken.
+#: Where the mint mark sits, by the head of a kind's slug; no head begins another.
 _PLACES: dict[str, str] = {
     "us-half-dime-seated": "reverse, within or below the wreath",
     "us-three-cent-1851": "reverse, right of the C (New Orleans only)",
@@ -58,5 +58,4 @@ _PLACES: dict[str, str] = {
 
 def mint_mark_place(slug: str) -> str:
     """Where the mint mark sits on a kind (common practice, partly from memory); empty where it is not held."""
-    heads = [head for head in _PLACES if slug.startswith(head)]
-    return _PLACES[max(heads, key=len)] if heads else ""
+    return next((place for head, place in _PLACES.items() if slug.startswith(head)), "")

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ninefine.catalog.catalog import Catalog
@@ -87,6 +87,7 @@ def test_an_unknown_mark_counts_for_nothing_until_tested(mark: str) -> None:
     assert any("until a test" in said for said in reading.caution)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=60))
 def test_any_mark_is_read_with_a_caution_where_it_is_not_plainly_known(mark: str) -> None:
     reading = read_mark(mark)

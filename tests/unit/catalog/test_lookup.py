@@ -194,7 +194,7 @@ def test_every_sought_issue_is_reached_by_name_year_and_mint() -> None:
                 assert issue in [hit.issue for hit in found.hits]
 
 
-@settings(max_examples=300)
+@settings(max_examples=300, deadline=None)
 @given(st.text(max_size=200))
 @example("1/0 oz")
 @example("0 oz 1/0 franc")
@@ -212,7 +212,7 @@ def test_any_text_has_an_answer(text: str) -> None:
     assert len(found.hits) <= 12
 
 
-@settings(max_examples=300)
+@settings(max_examples=300, deadline=None)
 @given(
     st.lists(
         st.sampled_from(

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ninefine.catalog.catalog import Catalog
@@ -86,6 +86,7 @@ def test_no_silver_needs_no_fineness() -> None:
     assert kind.fineness == 0
 
 
+@settings(deadline=None)
 @given(st.dictionaries(st.sampled_from([*FIELDS, "odd"]), st.text(max_size=12) | st.integers() | st.none(), max_size=8))
 def test_whatever_stands_in_a_row_is_read_or_refused_as_faults(row: dict[str, object]) -> None:
     try:

@@ -50,6 +50,7 @@ def test_a_trap_lies_here(catalog: Catalog, slug: str, year: int | None, mint: s
         ("us-five-cent-wartime", 1944, "D", "with and without silver"),
         ("us-dime-roosevelt-silver", 1950, "", "last silver date"),
         ("us-half-kennedy-40", 1968, "D", "sets only"),
+        ("us-half-kennedy-40", 1970, "S", "sets only"),
         ("us-half-kennedy-40", 1965, "P", "Proof half dollars"),
         ("us-dime-mercury", 1917, "D", "adding a D"),
         ("us-dime-mercury", 1916, "S", "adding a D"),
