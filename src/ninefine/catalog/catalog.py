@@ -154,7 +154,7 @@ class Catalog:
             issues = list(self.issues_of_year(kind.slug, year))
             if issues or not (kind.slug in self.issues_of or self._has_runs_near(kind, year)):
                 found.append((kind, issues))
-        return sorted(found, key=lambda pair: _how_common(pair[0]))
+        return sorted(found, key=lambda pair: how_common(pair[0]))
 
     def with_own(self, rows: Mapping[str, Mapping[str, object]]) -> "Catalog":
         """The catalog with the person's own kinds in it, by rows of their own table; slugs begin with `own-`.
@@ -191,7 +191,7 @@ class Catalog:
         if kind.country != "US" or not kind.denomination:
             return []
         struck = self.struck_in(kind.denomination, year)
-        for_use = [(other, issues) for other, issues in struck if _how_common(other) < 2 or other == kind]
+        for_use = [(other, issues) for other, issues in struck if how_common(other) < 2 or other == kind]
         return for_use or struck
 
     def _refusal(self, kind: Kind, year: int, mint: str) -> NeverStruckError:
@@ -212,7 +212,7 @@ class Catalog:
 HEAPS = frozenset({"us-90", "us-dime-90", "us-quarter-90", "us-half-90", "us-dollar-90", "us-half-40", "not-silver"})
 
 
-def _how_common(kind: Kind) -> int:
+def how_common(kind: Kind) -> int:
     """Silver struck for use first, then base metal, then what was made for collectors."""
     if kind.form is Form.NO_SILVER:
         return 1

@@ -111,7 +111,7 @@ class Kind:
 
     @property
     def fine_ozt(self) -> Decimal | None:
-        """Fine troy ounces of one piece as struck, to 40 digits, at its low share of metal; none without a set weight."""
+        """Fine troy ounces of one piece as struck, at its low share of metal; none where it has no set weight."""
         if self.gross_g is None:
             return None if self.fineness else Decimal(0)
         return fine_ozt_of(self.gross_g, EXACT.multiply(self.fineness, self.share_low))

@@ -150,7 +150,7 @@ def _hits_of_year(catalog: Catalog, kind: Kind, score: float, query: Query) -> l
     if query.mint and issues:
         return told
     dated = 0.3 if kind.first_year is not None else 0.0
-    if kind.first_year is not None and (kind.last_year or 9999) - kind.first_year <= 1:
+    if kind.country != "US" and kind.first_year is not None and (kind.last_year or 9999) - kind.first_year <= 1:
         dated += 0.3
     return [_hit(kind, None, score + dated, query), *told]
 

@@ -94,6 +94,7 @@ class _Fields:
         if low > high:
             self._fault("share_low", f"{low} is more than the high share {high}")
         by_face = face is not None and gross is not None
+        metal = fineness * low
         return Kind(
             slug=slug or _PREFIX,
             name=self._row.get("name", ""),
@@ -104,8 +105,8 @@ class _Fields:
             by_face=by_face,
             gross_g=gross,
             fineness=fineness,
-            trade_ozt=fine_ozt_of(gross, fineness) if form is Form.BULLION and gross is not None else None,
-            fine_ozt_per_face=per_face_ozt(gross, fineness, face) if face is not None and gross is not None else None,
+            trade_ozt=fine_ozt_of(gross, metal) if form is Form.BULLION and gross is not None else None,
+            fine_ozt_per_face=per_face_ozt(gross, metal, face) if face is not None and gross is not None else None,
             share_low=low,
             share_high=high,
             diameter_mm=self._read("diameter", lambda text: read_positive(text, what="diameter")),

@@ -132,10 +132,12 @@ def read_query(text: str, units: frozenset[str]) -> Query:
     """
     query = Query(text=tidy(text))
     rest = _spell_out(query.text, units)
-    rest = _FACE_SUM.sub(" ", rest)
+    rest, sums = _FACE_SUM.subn(" ", rest)
     for step in (_take_year, _take_size, _take_face, _take_fineness, _take_country, _take_article):
         rest = " ".join(step(query, rest, units).split())
     _take_words(query, rest, units)
+    if sums and not query.words and not query.units and query.fineness is None:
+        query.words.append("junk")
     return query
 
 
@@ -271,7 +273,8 @@ def _take_words(query: Query, rest: str, units: frozenset[str]) -> None:
             if not query.units:
                 query.amount, query.units = _COIN_WORDS[one][0], (_COIN_WORDS[one][1],)
         elif one in units and not query.units:
-            query.units = (one,)
+            # A bare `cent` is one cent, which holds no silver; other units stand for any number of them.
+            query.amount, query.units = Fraction(1) if one == "cent" else None, (one,)
         elif one in METALS and not query.metal:
             query.metal = METALS[one]
         elif one.upper() in MINTS and query.dated:

@@ -1,12 +1,14 @@
 """How well a kind fits what was asked: each part of a look-up speaks for it or against it."""
 
-from ninefine.catalog.catalog import HEAPS
+from ninefine.catalog.catalog import HEAPS, how_common
 from ninefine.catalog.index import Findable, Index
 from ninefine.catalog.kinds import Form
 from ninefine.catalog.query import Query
 
 #: A part that speaks against a kind by this much rules it out.
 _AGAINST = -5.0
+#: Words for the shape of a piece: one of another shape is not meant.
+_SHAPES = frozenset({"bar", "round"})
 #: What is likelier meant where no country is named: what a household in the United States meets.
 _LIKELIER = {"US": 1.5, "CA": 0.8, "MX": 0.6, "GB": 0.6}
 
@@ -44,7 +46,7 @@ def _score_words(index: Index, entry: Findable, query: Query) -> float:
         if word in entry.words:
             score += index.weights[word]
         elif word in index.weights:
-            score -= 4.0
+            score -= 8.0 if word in _SHAPES else 4.0
         else:
             score -= 0.5
     if query.article:
@@ -62,7 +64,9 @@ def _score_face(entry: Findable, query: Query) -> float:
             score += 2.5 if entry.amount == 1 else 1.5
         else:
             score += 4.0 if entry.amount == query.amount else 2 * _AGAINST
-    if query.grams is not None:
+    # Household silver has no size of its own: a weight typed beside its mark is the weight of the article.
+    marked = entry.kind.form is Form.HOUSEHOLD and bool(query.words or query.fineness or query.article)
+    if query.grams is not None and not marked:
         near = entry.grams is not None and abs(entry.grams - query.grams) <= query.grams / 200
         score += 4.0 if near else 2 * _AGAINST
     return score
@@ -100,7 +104,9 @@ def _score_use(entry: Findable, query: Query) -> float:
     if kind.slug.startswith("nf-") and "newfoundland" not in query.words:
         score -= 0.6
     if kind.country == "US" and kind.form is not Form.BULLION:
-        score += -0.5 if kind.form is Form.NO_SILVER else 0.3 if kind.by_face else -0.3
+        score += (0.3, 0.0, -0.3)[how_common(kind)]
+        if kind.form is Form.NO_SILVER and query.mint == "S":
+            score -= 0.6
     if query.grams is not None and not query.words and "generic" in entry.words:
         score += 1.3
     marked = query.fineness is not None or "sterling" in query.words

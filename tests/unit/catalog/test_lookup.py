@@ -48,6 +48,12 @@ def slugs(found: Look) -> list[str]:
         ("40% halves", "us-half-40", ""),
         ("junk silver", "us-90", ""),
         ("$1,000 face 90%", "us-90", ""),
+        ("$500 face", "us-90", ""),
+        ("pre-1965 quarters", "us-quarter-90", ""),
+        ("1976 quarter", "us-quarter-clad", ""),
+        ("40% kennedy halves", "us-half-kennedy-40", ""),
+        ("buffalo round 1 oz", "xag-generic-round-1oz", ""),
+        ("sterling 500 g", "household-sterling-925", ""),
         ("sterling", "household-sterling-925", ""),
         (".925", "household-sterling-925", ""),
         ("coin silver", "household-coin-900", ""),
@@ -137,7 +143,7 @@ def test_misspelt_words_are_mended_and_the_mended_text_is_offered(text: str, off
     assert found.near[0] == offered
 
 
-@pytest.mark.parametrize("text", ["", "   ", "penny", "qwrtz", "12 oz", "2 reales", "!?"])
+@pytest.mark.parametrize("text", ["", "   ", "penny", "wheat cents", "qwrtz", "12 oz", "2 reales", "!?"])
 def test_where_nothing_fits_examples_are_offered(text: str) -> None:
     found = look(CATALOG, text)
 

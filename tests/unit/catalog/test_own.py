@@ -50,6 +50,25 @@ def test_a_kind_held_by_weight_alone_with_a_share_of_silver() -> None:
     assert (kind.share_low, kind.share_high) == (Decimal("0.1"), Decimal("0.3"))
 
 
+def test_a_piece_that_is_metal_in_part_counts_its_low_share_everywhere() -> None:
+    row = {
+        "name": "Cased token",
+        "weight": "20 g",
+        "fineness": "0.5",
+        "face": "2",
+        "form": "bullion",
+        "share_low": "0.5",
+    }
+
+    (kind,) = read_own({"cased": row})
+
+    assert kind.fine_ozt is not None
+    assert abs(kind.fine_ozt - Decimal(5) / Decimal("31.1034768")) < Decimal("1e-12")
+    assert kind.trade_ozt == kind.fine_ozt
+    assert kind.fine_ozt_per_face is not None
+    assert abs(kind.fine_ozt_per_face * 2 - kind.fine_ozt) < Decimal("1e-20")
+
+
 def test_every_fault_of_every_row_is_reported_at_its_field() -> None:
     rows: dict[str, dict[str, object]] = {
         "a": {"name": "", "weight": "heavy", "fineness": "1.2", "metal": "tin", "form": "jewel", "colour": "red"},
