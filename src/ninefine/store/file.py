@@ -8,7 +8,7 @@ from pathlib import Path
 import apsw
 
 from ninefine.book.chain import moment
-from ninefine.errors import ForeignFileError, PassphraseError
+from ninefine.errors import ForeignFileError, PassphraseError, UnreadableError
 from ninefine.measure.money import currency_code
 from ninefine.store.cipher import connect, key_of, unlock
 from ninefine.store.guard import guarded
@@ -54,6 +54,7 @@ def create_book(  # noqa: PLR0913 - each is said by name
     Raises:
         PassphraseError: an empty passphrase, or none and `plain` was not said, or both.
         NotFoundError: not a currency.
+        UnreadableError: no name.
         StoreError: a file is there already, or the place cannot be written.
     """
     if plain != (passphrase is None):
@@ -62,6 +63,8 @@ def create_book(  # noqa: PLR0913 - each is said by name
         )
     key = None if passphrase is None else key_of(passphrase)
     code = currency_code(currency)
+    if not name.strip():
+        raise UnreadableError("The book has no name.", expected="Give it one, such as the household's.")
     claim(path)
     try:
         with guarded(path):
@@ -71,7 +74,7 @@ def create_book(  # noqa: PLR0913 - each is said by name
                 _settle(connection)
                 bring_up_to_date(connection, moment(now))
                 connection.execute("BEGIN IMMEDIATE")
-                for key_value in (("name", name), ("currency", code), ("created", moment(now))):
+                for key_value in (("name", name.strip()), ("currency", code), ("created", moment(now))):
                     connection.execute("INSERT INTO meta VALUES (?, ?)", key_value)
                 connection.execute("COMMIT")
                 _keep_the_name(path)
@@ -107,7 +110,7 @@ def open_book(
         raise PassphraseError(f"{path}: this book is kept plain and takes no passphrase. Open it without one.")
     if not plain and passphrase is None:
         raise PassphraseError(f"{path}: this book needs its passphrase.")
-    with guarded(path):
+    with guarded(path, is_plain=plain):
         connection = connect(path, None) if passphrase is None else unlock(path, passphrase)
         try:
             _must_be_ours(connection, path)

@@ -10,8 +10,12 @@ from ninefine.errors import BusyError, DamagedFileError, NinefineError, Passphra
 
 
 @contextmanager
-def guarded(path: Path) -> Iterator[None]:
+def guarded(path: Path, *, is_plain: bool = False) -> Iterator[None]:
     """Turn what the database and the disk raise into one clear line each.
+
+    Args:
+        path: the file that the line names.
+        is_plain: the file has no passphrase, so one that does not read is damaged.
 
     Raises:
         StoreError: one of its kinds.
@@ -19,21 +23,25 @@ def guarded(path: Path) -> Iterator[None]:
     try:
         yield
     except apsw.Error as error:
-        raise said(error, path) from error
+        raise said(error, path, is_plain=is_plain) from error
     except NinefineError:
         raise
     except OSError as error:
-        raise StoreError(f"{path}: {error.strerror or error}.") from error
+        raise StoreError(f"{path}: {(error.strerror or str(error)).lower()}.") from error
 
 
-def said(error: apsw.Error, path: Path) -> StoreError:
+def said(error: apsw.Error, path: Path, *, is_plain: bool = False) -> StoreError:
     """The book file's error for one of the database's."""
+    missing = isinstance(error, apsw.SQLError) and "no such" in str(error)
+    if missing or (is_plain and isinstance(error, apsw.NotADBError)):
+        return DamagedFileError(f"{path}: {_DAMAGED}")
     for kinds, kind, sentence in _SENTENCES:
         if isinstance(error, kinds):
             return kind(f"{path}: {sentence}")
     return StoreError(f"{path}: the database refused: {str(error).rstrip('.')}.")
 
 
+_DAMAGED = "part of the file is damaged and cannot be read. Use a backup; leave this file as it is."
 _SENTENCES: tuple[tuple[tuple[type[apsw.Error], ...], type[StoreError], str], ...] = (
     (
         (apsw.BusyError, apsw.LockedError),
@@ -43,7 +51,7 @@ _SENTENCES: tuple[tuple[tuple[type[apsw.Error], ...], type[StoreError], str], ..
     (
         (apsw.CorruptError,),
         DamagedFileError,
-        "part of the file is damaged and cannot be read. Use a backup; leave this file as it is.",
+        _DAMAGED,
     ),
     (
         (apsw.NotADBError,),
@@ -58,5 +66,6 @@ _SENTENCES: tuple[tuple[tuple[type[apsw.Error], ...], type[StoreError], str], ..
         "the file cannot be opened. Check its permissions.",
     ),
     ((apsw.IOError,), StoreError, "the disk could not be read or written. Check it before anything else."),
+    ((apsw.ConnectionClosedError,), StoreError, "the book is closed. Open it again."),
     ((apsw.NoMemError,), StoreError, "there is not enough memory."),
 )

@@ -21,6 +21,7 @@ from ninefine.book.holdings import Holdings
 from ninefine.book.laws import broken_laws
 from ninefine.book.ledger import Ledger
 from ninefine.errors import BookError, DamagedFileError, NewerFileError, StoreError
+from ninefine.measure.money import CURRENCIES
 from ninefine.store import attachments, backup, tallies
 from ninefine.store.cipher import rekey
 from ninefine.store.guard import guarded
@@ -52,10 +53,9 @@ class BookFile:
         self._lock = threading.RLock()
         with self._reading():
             said = {str(key): str(value) for key, value in connection.execute("SELECT key, value FROM meta")}
-            try:
-                self.name, self.currency = said["name"], said["currency"]
-            except KeyError as error:
-                raise DamagedFileError(f"{path}: the book no longer says its {error}. Use a backup.") from error
+            self.name, self.currency = said.get("name", ""), said.get("currency", "")
+            if not self.name or self.currency not in CURRENCIES:
+                raise DamagedFileError(f"{path}: the book no longer says its name and currency. Use a backup.")
             self._ledger = Ledger(self.currency)
             self._refresh()
 
@@ -238,13 +238,13 @@ class BookFile:
 
     @contextmanager
     def _reading(self) -> Iterator[apsw.Connection]:
-        with self._lock, guarded(self.path):
+        with self._lock, guarded(self.path, is_plain=self.is_plain):
             yield self._connection
 
     @contextmanager
     def _writing(self) -> Iterator[tuple[apsw.Connection, datetime]]:
         """One transaction: all of it is on the disk at the end, or none of it."""
-        with self._lock, guarded(self.path):
+        with self._lock, guarded(self.path, is_plain=self.is_plain):
             connection = self._connection
             connection.execute("BEGIN IMMEDIATE")
             try:

@@ -26,9 +26,11 @@ def is_plain(path: Path) -> bool:
         StoreError: there is no such file, or it cannot be read.
         ForeignFileError: it is something else than a book.
     """
-    if path.is_dir():
-        raise ForeignFileError(f"{path}: this is a folder, not a book.")
     with guarded(path):
+        if path.is_dir():
+            raise ForeignFileError(f"{path}: this is a folder, not a book.")
+        if path.exists() and not path.is_file():
+            raise ForeignFileError(f"{path}: this is no ordinary file, so it is no book.")
         try:
             with path.open("rb") as file:
                 head = file.read(_LEAST)
