@@ -88,7 +88,8 @@ def read_coin(catalog: Catalog, word: str, text: str, *, last_kind: str = "") ->
     year, struck = _year(catalog, coin, read["year"])
     if coin.key == "five-cent":
         base = [pair for pair in struck if pair[0].form is Form.NO_SILVER]
-        struck = [pair for pair in struck if pair not in base] if read["mint"] == "p" else base or struck
+        silver = [pair for pair in struck if pair not in base]
+        struck = (silver or base) if read["mint"] == "p" else (base or struck)
     mint = (read["mint"] or "P").upper()
     kind, issue, cautions = _told(catalog, struck, year, mint, read["design"] or "", last_kind)
     rank = issue.rank if issue is not None else ""
