@@ -21,7 +21,7 @@ prints figures takes `--json`: exact decimals as strings, with the unit and the 
 
 def reference() -> str:
     """The whole page."""
-    parent = click.Context(main, info_name="ninefine")
+    parent = click.Context(main, info_name="ninefine", help_option_names=["-h", "--help"])
     parts = [HEAD]
     for name in COMMANDS:
         command = main.get_command(parent, name)

@@ -17,9 +17,15 @@ from ninefine.measure.numbers import plain, read_positive
 
 
 @click.command("holdings", short_help="What you hold, now or on any date.")
-@click.option("--on", type=Day(), help="A past day, as 2023-12-31.")
-@click.option("--basis", type=click.Choice([basis.value for basis in Basis]), default="trade", show_default=True)
-@click.option("--spot", help="A price of silver to use instead of the one on record.")
+@click.option("--on", type=Day(), help="A past day, as 2023-12-31: what was held then.")
+@click.option(
+    "--basis",
+    type=click.Choice([basis.value for basis in Basis]),
+    default="trade",
+    show_default=True,
+    help="Which ounces to count: as struck, by the trade's count of worn coin, or as weighed.",
+)
+@click.option("--spot", metavar="PRICE", help="A price of silver to use instead of the one on record.")
 @click.option("--lots", "with_lots", is_flag=True, help="List every lot.")
 @json_option
 @click.pass_context

@@ -27,6 +27,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "waiting": ("holdings", "What is waiting to be done."),
     "buy": ("silver", "Book a purchase."),
     "receive": ("silver", "Book a parcel as counted."),
+    "claim": ("silver", "Work out what to ask back for pieces that are not what was sold."),
     "credit": ("silver", "Book money that a seller paid back."),
     "weigh": ("silver", "Book a heap's weight on the scale."),
     "sort": ("silver", "Book a heap as told apart."),
@@ -61,6 +62,9 @@ class Commands(click.Group):
         command = getattr(module, f"{cmd_name}_command")
         if not isinstance(command, click.Command):
             raise TypeError(f"{cmd_name}_command is no command")
+        if command.help is not None:
+            # docstrings are raw; click keeps the lines after this control sign as they are
+            command.help = command.help.replace("\\b\n", "\b\n")
         return command
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
@@ -72,7 +76,13 @@ class Commands(click.Group):
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
 @click.version_option(__version__, prog_name="ninefine")
-@click.option("--book", "book", type=click.Path(path_type=Path), envvar="NINEFINE_BOOK", help="The book's file.")
+@click.option(
+    "--book",
+    "book",
+    type=click.Path(path_type=Path),
+    envvar="NINEFINE_BOOK",
+    help="The book's file; your own if left out.",
+)
 @click.option(
     "--passphrase-file",
     type=click.Path(path_type=Path),

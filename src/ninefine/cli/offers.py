@@ -21,12 +21,22 @@ PLACES = 12
 
 @click.command("offers", short_help="Compare the offers in a file, or those in the book.")
 @click.argument("file", type=click.Path(path_type=Path), required=False)
-@click.option("--spot", help="Dollars per fine troy ounce; else the file's own, or the book's price of today.")
-@click.option("--exit", "exit_name", default="", help="Which way out to sell back to; else the file's or book's first.")
+@click.option(
+    "--spot", metavar="PRICE", help="Dollars per fine troy ounce; else the file's own, or the book's price of today."
+)
+@click.option(
+    "--exit",
+    "exit_name",
+    default="",
+    metavar="NAME",
+    help="Which way out to sell back to; else the file's or book's first.",
+)
 @json_option
 @click.pass_context
 def offers_command(ctx: click.Context, file: Path | None, spot: str | None, exit_name: str, *, as_json: bool) -> None:
-    r"""Compare the offers in FILE (TOML), or without one those on the book's tray.
+    r"""Compare the offers in FILE, or without one those on the book's tray: landed cost, by the fine ounce.
+
+    `examples/elm_hollow.toml` shows what FILE says. A file needs no book.
 
     \b
     Examples:

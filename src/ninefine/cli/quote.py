@@ -20,15 +20,26 @@ JSON_PLACES = 12
 
 @click.command("quote", short_help="Say a quote in every other way, at a spot.")
 @click.argument("text")
-@click.option("--spot", help="Dollars per fine troy ounce; needed for quotes struck on spot, and for premiums.")
-@click.option("--face-kind", default="90", show_default=True, help=f"What is quoted: {', '.join(content_names())}.")
-@click.option("--face", help="Face dollars on offer: for a flat price, or with --weight.")
-@click.option("--weight", help="Weight of that face on the scale, as `1461 g`.")
+@click.option(
+    "--spot", metavar="PRICE", help="Dollars per fine troy ounce; needed for quotes struck on spot, and for premiums."
+)
+@click.option(
+    "--face-kind",
+    metavar="NAME",
+    default="90",
+    show_default=True,
+    help=f"What is quoted: {', '.join(content_names())}.",
+)
+@click.option("--face", metavar="AMOUNT", help="Face dollars on offer: for a flat price, or with --weight.")
+@click.option("--weight", metavar="WEIGHT", help="Weight of that face on the scale, as `1461 g`.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON: exact decimals as strings.")
 def quote_command(
     text: str, spot: str | None, face_kind: str, face: str | None, weight: str | None, *, as_json: bool
 ) -> None:
-    r"""Say the quote TEXT in every other way.
+    r"""Say the quote TEXT in every other way: times face, by the ounce on each basis, over spot, by the piece.
+
+    Read are 23.4x, 23.40 a dollar, 234 a roll of quarters, spot+1.20, 75c back of spot, 4% over, 95% of melt, 2.30 a
+    dime, 0.93 a gram, 5850 for 250 face. Needs no book.
 
     \b
     Examples:

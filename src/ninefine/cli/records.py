@@ -1,11 +1,12 @@
 """Commands that keep things right: price, exit, offer, kind, note, mend, withdraw."""
 
+from datetime import date
 from pathlib import Path
 from typing import Any
 
 import click
 
-from ninefine.cli.common import ON_HELP, booked, form_of, json_option, kit_of
+from ninefine.cli.common import ON_HELP, Day, booked, form_of, json_option, kit_of
 from ninefine.desk import records, tables
 from ninefine.errors import NotFoundError, UnreadableError
 from ninefine.intake.offers_toml import read_offers
@@ -13,12 +14,18 @@ from ninefine.intake.offers_toml import read_offers
 
 @click.command("price", short_help="Set down a price that you read.")
 @click.argument("per_ozt")
-@click.option("--on", help=ON_HELP)
-@click.option("--at", help="The time of day, as 10:15.")
-@click.option("--metal", default="silver", show_default=True, help="silver, gold, platinum, palladium.")
-@click.option("--side", type=click.Choice(["spot", "bid", "ask"]), default="spot", show_default=True)
-@click.option("--whose", help="Where you read it.")
-@click.option("--note", help="A remark.")
+@click.option("--on", metavar="DATE", help=ON_HELP)
+@click.option("--at", metavar="TIME", help="The time of day, as 10:15.")
+@click.option("--metal", metavar="METAL", default="silver", show_default=True, help="Or gold, platinum, palladium.")
+@click.option(
+    "--side",
+    type=click.Choice(["spot", "bid", "ask"]),
+    default="spot",
+    show_default=True,
+    help="What one is paid (bid), what one pays (ask), or neither.",
+)
+@click.option("--whose", metavar="WORDS", help="Where you read it.")
+@click.option("--note", metavar="WORDS", help="A remark.")
 @json_option
 @click.pass_context
 def price_command(ctx: click.Context, /, per_ozt: str, **options: Any) -> None:
@@ -35,9 +42,10 @@ def price_command(ctx: click.Context, /, per_ozt: str, **options: Any) -> None:
 
 @click.command("exit", short_help="Set down a way out: its bids and fees.")
 @click.argument("name")
-@click.option("--bid", "bids", multiple=True, metavar="WHAT=QUOTE", help="What it pays: 90=22.00x, ozt=spot-0.90.")
-@click.option("--fee", "fees", multiple=True, metavar="NAME=VALUE", help=f"Fees: {', '.join(tables.EXIT_FIELDS)}.")
-@click.option("--note", help="A remark.")
+@click.option("--bid", "bids", multiple=True, metavar="WHAT=QUOTE", help="What it pays for what; may be given again.")
+@click.option("--fee", "fees", multiple=True, metavar="NAME=VALUE", help="A condition, as above; may be given again.")
+@click.option("--on", type=Day(), help=ON_HELP)
+@click.option("--note", metavar="WORDS", help="A remark.")
 @click.option("--strike", is_flag=True, help="Strike it off instead.")
 @json_option
 @click.pass_context
@@ -46,35 +54,53 @@ def exit_command(
     name: str,
     bids: tuple[str, ...],
     fees: tuple[str, ...],
+    on: date | None,
     note: str | None,
     *,
     strike: bool,
     as_json: bool,
 ) -> None:
-    r"""Set down the way out NAME, or strike it.
+    r"""Set down the way out NAME as it is from a day on, or strike it. The first that you set down is the usual one.
+
+    A bid is for goods by their widest or narrowest name: silver, a form (constitutional, bullion, household), a way of
+    quoting (90, dollars, 40, war, ozt, sterling) or a slug of the catalog; the narrowest that fits holds.
 
     \b
-    Example:
+    Conditions:
+      basis                    unworn, trade or scale: the ounces that bids count
+      fee_pct                  per cent of proceeds
+      payable_pct              per cent of assayed silver that is paid for
+      treatment.per_gross_ozt  a refiner's charge, and treatment.minimum
+      parcels.count            how many parcels, or parcels.face in each;
+                               parcels.fee and parcels.postage for one
+      costs                    flat costs
+      travel.miles             there and back, at travel.per_mile
+      minimum, capacity        least and most at once: 500 face, 50 ozt, 1500
+      days                     days until paid
+
+    \b
+    Examples:
       ninefine exit "the shop" --bid "90=95% of melt" --bid "ozt=spot-1.50"
+      ninefine exit "the refiner" --bid silver=spot --fee basis=scale --fee payable_pct=95 --fee costs=48
     """
     kit = kit_of(ctx)
     if strike:
-        booked(kit, records.set_down(kit, "exit", name, None), as_json=as_json)
+        booked(kit, records.set_down(kit, "exit", name, None, on=on), as_json=as_json)
         return
     row: dict[str, object] = dict(tables.nested(dict(_pair(fee) for fee in fees)))
     row |= {"name": name, "bids": [{"what": what, "quote": quote} for what, quote in map(_pair, bids)]}
     if note:
         row["note"] = note
-    booked(kit, tables.set_exit(kit, row), as_json=as_json)
+    booked(kit, tables.set_exit(kit, row, on=on), as_json=as_json)
 
 
 @click.command("offer", short_help="Set down an offer to weigh.")
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--strike", "strike_name", help="Strike the offer of this name off instead; FILE is `-`.")
+@click.option("--strike", "strike_name", metavar="NAME", help="Strike the offer of this name off instead; FILE is `-`.")
 @json_option
 @click.pass_context
 def offer_command(ctx: click.Context, file: Path, strike_name: str | None, *, as_json: bool) -> None:
-    r"""Set down every offer in FILE (TOML, as in the documentation), or strike one.
+    r"""Set down every offer in FILE on the book's tray, or strike one. `examples/elm_hollow.toml` shows what FILE says.
 
     \b
     Examples:
@@ -92,19 +118,21 @@ def offer_command(ctx: click.Context, file: Path, strike_name: str | None, *, as
 
 @click.command("kind", short_help="Set down a kind of your own.")
 @click.argument("name")
-@click.option("--weight", help="Of one piece, as `31.2 g` or `10 ozt`; leave out for what is held by weight.")
-@click.option("--fineness", help="As .925, 925 or 92.5%.")
-@click.option("--metal", help="silver, gold, platinum, palladium.")
-@click.option("--form", help="constitutional, other-coin, bullion, household.")
-@click.option("--face", help="Face value of one piece, if it has one.")
-@click.option("--diameter", help="In millimetres.")
-@click.option("--thickness", help="In millimetres.")
-@click.option("--note", help="A remark.")
+@click.option(
+    "--weight", metavar="WEIGHT", help="Of one piece, as `31.2 g` or `10 ozt`; left out where held by weight."
+)
+@click.option("--fineness", metavar="FINENESS", help="As .925, 925 or 92.5%.")
+@click.option("--metal", metavar="METAL", help="silver, gold, platinum, palladium.")
+@click.option("--form", metavar="FORM", help="constitutional, other-coin, bullion, household.")
+@click.option("--face", metavar="AMOUNT", help="Face value of one piece, if it has one.")
+@click.option("--diameter", metavar="MM", help="In millimetres.")
+@click.option("--thickness", metavar="MM", help="In millimetres.")
+@click.option("--note", metavar="WORDS", help="A remark.")
 @click.option("--strike", is_flag=True, help="Strike it off instead.")
 @json_option
 @click.pass_context
 def kind_command(ctx: click.Context, /, name: str, **options: Any) -> None:
-    r"""Set down the kind NAME, or strike it.
+    r"""Set down the kind NAME, which the catalog does not hold, or strike it. Entries call it own-NAME, with hyphens.
 
     \b
     Example:
@@ -120,10 +148,10 @@ def kind_command(ctx: click.Context, /, name: str, **options: Any) -> None:
 
 @click.command("note", short_help="Keep a remark, a photo or a receipt.")
 @click.argument("text", default="")
-@click.option("--lot", "lots", multiple=True, help="The lot it is about; may be given again.")
-@click.option("--about", help="The number of the entry it is about.")
+@click.option("--lot", "lots", metavar="NAME", multiple=True, help="The lot it is about; may be given again.")
+@click.option("--about", metavar="NUMBER", help="The number of the entry it is about.")
 @click.option("--file", "files", multiple=True, type=click.Path(path_type=Path), help="A photo, receipt or sound.")
-@click.option("--on", help=ON_HELP)
+@click.option("--on", metavar="DATE", help=ON_HELP)
 @json_option
 @click.pass_context
 def note_command(
@@ -136,7 +164,7 @@ def note_command(
     *,
     as_json: bool,
 ) -> None:
-    r"""Keep a remark, with files, in the book's own encrypted file.
+    r"""Keep a remark, with photos, receipts or sounds, in the book's own file.
 
     \b
     Example:
@@ -156,6 +184,9 @@ def note_command(
 @click.pass_context
 def mend_command(ctx: click.Context, serial: int, changes: tuple[str, ...], why: str, *, as_json: bool) -> None:
     r"""Put fields of entry SERIAL right; its first wording is kept and shown.
+
+    A FIELD is named by its path in the entry: on, seller, lines.1.price, other_costs.carriage. A wrong name is answered
+    with those that the entry has.
 
     \b
     Example:

@@ -13,9 +13,9 @@ from ninefine.worth.ways_out import WayOut
 
 
 @click.command("worth", short_help="What each way out would pay.")
-@click.option("--lot", help="One lot instead of the whole stack.")
-@click.option("--on", type=Day(), help="A past day, as 2023-12-31.")
-@click.option("--spot", help="A price of silver to use instead of the one on record.")
+@click.option("--lot", metavar="NAME", help="One lot instead of the whole stack.")
+@click.option("--on", type=Day(), help="A past day, as 2023-12-31: what was held, and bid, by then.")
+@click.option("--spot", metavar="PRICE", help="A price of silver to use instead of the one on record.")
 @json_option
 @click.pass_context
 def worth_command(ctx: click.Context, lot: str | None, on: date | None, spot: str | None, *, as_json: bool) -> None:

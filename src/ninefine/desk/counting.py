@@ -46,7 +46,7 @@ def compare_count(kit: Kit, form: Mapping[str, str]) -> tuple[Compared, ...]:
 def _compared(kit: Kit, lot: Lot, counted: Amount) -> Compared:
     measure = next((name for name in MEASURES if both_know(lot.ordered, counted, name)), "")
     short = short_by(lot.ordered, counted)
-    price = _price_of(kit, lot)
+    price = line_price(kit, lot)
     share = Decimal(0)
     if short is not None and short > 0:
         ordered = Decimal(getattr(lot.ordered, measure))
@@ -54,7 +54,7 @@ def _compared(kit: Kit, lot: Lot, counted: Amount) -> Compared:
     return Compared(lot=lot, counted=counted, short=short, measure=MEASURES.get(measure, ""), price=price, share=share)
 
 
-def _price_of(kit: Kit, lot: Lot) -> Decimal:
+def line_price(kit: Kit, lot: Lot) -> Decimal:
     """What the line of a purchase itself cost, as it stands today; the lot's whole cost where it was not bought."""
     fact = standing(kit, lot.serial)
     lines = fact.lines if isinstance(fact, Bought) else ()

@@ -208,13 +208,20 @@ def _evenly(lines: tuple[SortedLine, ...]) -> tuple[SortedLine, ...]:
 
 
 def _taken(heap: Heap, amounts: list[Amount]) -> Amount | None:
-    """How much of the heap the rows take; none for all of it, or where their measures cannot be compared."""
+    """How much of the heap the rows take; none for all of it, or where their measures cannot be compared.
+
+    Where every row was weighed, the heap gets lighter by just that; else by its share.
+    """
     counts = [amount.count for amount in amounts]
     faces = [amount.face for amount in amounts]
+    weights = [amount.gross_g for amount in amounts]
+    grams = None
+    if heap.gross_g is not None and None not in weights:
+        grams = sum((weight or Decimal(0) for weight in weights), Decimal(0))
     if heap.count is not None and None not in counts:
         count = sum(count or 0 for count in counts)
-        return None if count == heap.count else Amount(count=count)
+        return None if count == heap.count else Amount(count=count, gross_g=grams)
     if heap.face is not None and None not in faces:
         face = sum((face or Decimal(0) for face in faces), Decimal(0))
-        return None if face == heap.face else Amount(face=face)
+        return None if face == heap.face else Amount(face=face, gross_g=grams)
     return None

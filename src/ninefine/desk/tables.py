@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from ninefine.book.chain import Stored
+from ninefine.book.entries import Listed, Mended
 from ninefine.desk.kit import Kit
 from ninefine.desk.records import set_down
 from ninefine.errors import Fault, Faults, NotFoundError
@@ -16,25 +17,6 @@ from ninefine.market.exits import Exit, exit_from
 from ninefine.market.goods import Resolve, contents_with
 from ninefine.market.offers import Offer
 from ninefine.market.read_offer import offer_from
-
-#: Fields of an exit beside its bids, as the command line takes them.
-EXIT_FIELDS = (
-    "basis",
-    "fee_pct",
-    "payable_pct",
-    "treatment.per_gross_ozt",
-    "treatment.minimum",
-    "parcels.count",
-    "parcels.face",
-    "parcels.fee",
-    "parcels.postage",
-    "costs",
-    "travel.miles",
-    "travel.per_mile",
-    "minimum",
-    "capacity",
-    "days",
-)
 
 
 def nested(form: Mapping[str, str]) -> dict[str, object]:
@@ -84,6 +66,20 @@ def field_of(where: str) -> str:
     return where.replace(": ", ".").replace(" ", ".")
 
 
+def rows_said_by(kit: Kit, table: str) -> Mapping[str, int]:
+    """The entry that last set down each row of a table, by the row's name: where its figures come from."""
+
+    def find() -> dict[str, int]:
+        found: dict[str, int] = {}
+        for stored in kit.journal.records():
+            entry = stored.entry.instead if isinstance(stored.entry, Mended) else stored.entry
+            if isinstance(entry, Listed) and entry.table == table:
+                found[entry.key] = stored.serial
+        return found
+
+    return kit.keep(("rows said by", table), find)
+
+
 def resolve_with(kit: Kit) -> Resolve:
     """Find what goods hold: by the trade's own names, else by the catalog, the person's own kinds among them."""
     by_name = contents_with(kit.catalog().kind)
@@ -119,14 +115,14 @@ def exit_named(kit: Kit, name: str) -> Exit:
     return exit_from(rows[key])
 
 
-def set_exit(kit: Kit, row: Mapping[str, object]) -> Stored:
-    """Set down a way out.
+def set_exit(kit: Kit, row: Mapping[str, object], *, on: date | None = None) -> Stored:
+    """Set down a way out, as it was on a day; today if none is said.
 
     Raises:
         Faults: every fault of the row.
     """
     found = exit_from(row)
-    return set_down(kit, "exit", found.name, found.as_dict())
+    return set_down(kit, "exit", found.name, found.as_dict(), on=on)
 
 
 def offers(kit: Kit) -> tuple[Offer, ...]:
