@@ -183,10 +183,13 @@ def mend_fields(kit: Kit, serial: int, changes: Mapping[str, str], *, why: str =
 
     Raises:
         NotFoundError: no such entry or field.
+        InputError: no change at all.
         UnreadableError: the new value does not fit the field.
         BookError: the book as mended would not hold.
     """
     fact = standing(kit, serial)
+    if not changes:
+        raise InputError("No field was changed, so nothing was mended.")
     whole = msgspec.json.decode(msgspec.json.encode(fact))  # lists, where records hold tuples
     for path, text in changes.items():
         _set_path(whole, path, text)

@@ -42,6 +42,63 @@ class PileWorth:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class KindWorth:
+    """All piles of one kind whose ounces count on one basis, wherever they lie."""
+
+    kind: Kind
+    basis: Basis
+    piles: tuple[PileWorth, ...]
+
+    @property
+    def heaps(self) -> int:
+        """How many heaps."""
+        return sum(line.pile.heaps for line in self.piles)
+
+    @property
+    def count(self) -> int | None:
+        """Pieces; none where any pile was not counted."""
+        counts = [line.pile.count for line in self.piles]
+        return None if None in counts else sum(count or 0 for count in counts)
+
+    @property
+    def face(self) -> Decimal | None:
+        """Face; none where any pile's is not known."""
+        faces = [line.pile.face for line in self.piles]
+        return None if None in faces else sum((face or ZERO for face in faces), ZERO)
+
+    @property
+    def weighed_g(self) -> Decimal:
+        """Grams of what was weighed."""
+        return sum((line.pile.gross_g or ZERO for line in self.piles), ZERO)
+
+    @property
+    def ozt(self) -> Decimal:
+        """Fine troy ounces on `basis`."""
+        return sum((line.fine.ozt for line in self.piles), ZERO)
+
+    @property
+    def unworn(self) -> Decimal:
+        """Fine troy ounces as struck."""
+        return sum((line.ounces.unworn for line in self.piles), ZERO)
+
+    @property
+    def trade(self) -> Decimal:
+        """Fine troy ounces as the trade counts them."""
+        return sum((line.ounces.trade for line in self.piles), ZERO)
+
+    @property
+    def cost(self) -> Decimal:
+        """What they cost."""
+        return sum((line.pile.basis for line in self.piles), ZERO)
+
+    @property
+    def melt(self) -> Decimal | None:
+        """Melt; none where the metal has no price."""
+        melts = [line.melt for line in self.piles if line.melt is not None]
+        return sum(melts, ZERO) if melts else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Share:
     """One slice of the stack: by form, place, metal or kind. `part` is its share of fine weight of its metal."""
 
@@ -88,6 +145,16 @@ class Stack:
         """The metals held, silver first."""
         held = {line.pile.kind.metal for line in self.lines if line.fine.ozt}
         return tuple(metal for metal in METALS if metal in held)
+
+    def kinds(self) -> tuple[KindWorth, ...]:
+        """Kind by kind, most ounces first; a kind that is weighed in part stands twice."""
+        groups: dict[tuple[str, Basis], list[PileWorth]] = {}
+        for line in self.lines:
+            groups.setdefault((line.pile.kind.slug, line.fine.basis), []).append(line)
+        found = [
+            KindWorth(kind=lines[0].pile.kind, basis=basis, piles=tuple(lines)) for (_, basis), lines in groups.items()
+        ]
+        return tuple(sorted(found, key=lambda one: (-one.ozt, one.kind.name)))
 
     def by_form(self, metal: str = "XAG") -> tuple[Share, ...]:
         """Shares of a metal by form, largest first."""

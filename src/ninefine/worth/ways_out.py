@@ -57,7 +57,7 @@ def ways_out(piles: Iterable[Pile], exits: Sequence[Exit], spots: Mapping[str, D
         if pile.kind.fineness and pile.kind.metal in spots:
             by_metal.setdefault(pile.kind.metal, []).append((pile, goods_of(pile.kind, pile)))
     found = [_way_out(way, by_metal, spots) for way in exits]
-    return tuple(sorted(found, key=lambda way: -way.net))
+    return tuple(sorted(found, key=lambda way: (not way.paid, -way.net)))
 
 
 def stack_ways_out(stack: Stack, exits: Sequence[Exit], spots: Mapping[str, Decimal]) -> tuple[WayOut, ...]:
