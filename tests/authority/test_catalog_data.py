@@ -23,6 +23,8 @@ FILES = (
     "world/household.csv",
     "world/household_construction.csv",
     "world/plated.csv",
+    "heaps.csv",
+    "runs.csv",
 )
 VOCABULARY = frozenset({"law", "published", "total", "part", "convention", "derived", "memory"})
 CHECKED = frozenset({"law", "published", "total"})
@@ -38,6 +40,8 @@ IDS = {
     "world/household.csv": ("standard_id",),
     "world/household_construction.csv": ("item_kind",),
     "world/plated.csv": ("mark",),
+    "heaps.csv": ("slug",),
+    "runs.csv": ("slug", "first_year"),
 }
 
 # 480 grains of 64.79891 mg: NIST Special Publication 811 (2008), appendix B.
