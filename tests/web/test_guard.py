@@ -138,7 +138,9 @@ def test_a_form_of_the_program_s_own_page_is_taken(caller: Caller, headers: dict
     assert answer.status_code == 303
 
 
-@pytest.mark.parametrize("given", [None, "", "wrong", Keys().form_key])
+@pytest.mark.parametrize(
+    "given", [None, "", "wrong", Keys().form_key], ids=["none", "empty", "wrong", "of another run"]
+)
 def test_a_form_without_this_run_s_form_key_is_refused(caller: Caller, given: str | None) -> None:
     data = {"ground": "slate"} | ({} if given is None else {"form_key": given})
     answer = caller.send("POST", "/ground", data=data, headers={**caller.cookie, **OWN})
