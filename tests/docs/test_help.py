@@ -11,7 +11,7 @@ from ninefine.desk.tables import nested
 from ninefine.market.exits import exit_from
 from ninefine.market.read_quote import read_quote
 
-PARENT = click.Context(main, info_name="ninefine")
+PARENT = click.Context(main, info_name="ninefine", help_option_names=["-h", "--help"])
 
 
 def help_of(name: str) -> str:

@@ -9,7 +9,7 @@ from ninefine.cli.show import ledger, money, say, say_json
 from ninefine.desk import arrivals, claims, purchase, records, sale, sorting
 from ninefine.desk.goods import split_line
 from ninefine.errors import UnreadableError
-from ninefine.measure.numbers import plain
+from ninefine.measure.numbers import as_price
 
 
 def _numbered(form: dict[str, str], names: tuple[str, str], pairs: tuple[str, ...], example: str) -> None:
@@ -133,11 +133,11 @@ def claim_command(
         return
     say(f"Claim on lot {claim.lot.name}: {money(claim.total)}.")
     rows = [
-        [line.kind.name, plain(line.share), money(line.price), money(line.credit), money(line.claim)]
+        [line.kind.name, money(line.share), money(line.price), money(line.credit), money(line.claim)]
         for line in claim.lines
     ]
     say()
-    say(ledger(["what came instead", claim.measure, f"at {plain(claim.each)}", "kept at melt", "claim"], rows))
+    say(ledger(["what came instead", claim.measure, f"at {as_price(claim.each)}", "kept at melt", "claim"], rows))
 
 
 def _claim_record(claim: claims.Claim) -> dict[str, object]:

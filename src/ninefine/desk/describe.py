@@ -23,7 +23,7 @@ from ninefine.catalog.catalog import Catalog
 from ninefine.desk.amounts import say_amount
 from ninefine.desk.heaps import say_goods, say_heap
 from ninefine.desk.records import metal_name
-from ninefine.measure.numbers import plain, to_places
+from ninefine.measure.numbers import as_price, plain, to_places
 
 
 def describe(entry: Entry, catalog: Catalog) -> str:
@@ -95,7 +95,7 @@ def _priced(entry: Priced, catalog: Catalog) -> str:
     del catalog
     whose = f", {entry.whose}" if entry.whose else ""
     at = f" at {entry.at}" if entry.at else ""
-    return f"Read a {entry.side} price of {metal_name(entry.metal)}: {plain(entry.per_ozt)} an ounce{at}{whose}."
+    return f"Read a {entry.side} price of {metal_name(entry.metal)}: {as_price(entry.per_ozt)} an ounce{at}{whose}."
 
 
 def _listed(entry: Listed, catalog: Catalog) -> str:

@@ -5,7 +5,7 @@ from decimal import Decimal
 from ninefine.desk.exits import Worth
 from ninefine.desk.holdings import Summary
 from ninefine.desk.records import metal_name
-from ninefine.measure.numbers import plain, to_places
+from ninefine.measure.numbers import as_price, plain, to_places
 
 
 def money_words(value: Decimal, currency: str = "USD") -> str:
@@ -16,7 +16,7 @@ def money_words(value: Decimal, currency: str = "USD") -> str:
 
 def holdings_sentence(now: Summary, currency: str = "USD") -> str:
     """What is held, in words."""
-    held = f"You held on {now.on.isoformat()}" if now.on else "You hold"
+    held = f"On {now.on.isoformat()} you held" if now.on else "You hold"
     metals = now.here.metals
     if not metals:
         return (
@@ -26,7 +26,7 @@ def holdings_sentence(now: Summary, currency: str = "USD") -> str:
     first = f"{held} {to_places(silver, 2):,f} ozt of fine silver by {_basis_words(now)}"
     share = now.here.constitutional_share()
     if share is not None:
-        first += f", {plain(to_places(share * 100, 0))}% of it constitutional"
+        first += f", {_share_words(share)} of it constitutional"
     for metal in metals:
         if metal != "XAG":
             first += f", and {to_places(now.here.ozt(metal), 4):,f} ozt of {metal_name(metal)}"
@@ -35,10 +35,18 @@ def holdings_sentence(now: Summary, currency: str = "USD") -> str:
     melt = now.here.melt()
     stamp = now.stamps.get("XAG")
     if melt is not None and stamp is not None:
-        parts.append(f"Melt is {money_words(melt, currency)} at {plain(stamp.per_ozt)} ({stamp.note}).")
+        parts.append(f"Melt is {money_words(melt, currency)} at {as_price(stamp.per_ozt)} ({stamp.note}).")
     if now.awaited.metals:
         parts.append(f"Another {to_places(now.awaited.ozt('XAG'), 2):,f} ozt is on its way.")
     return " ".join(parts)
+
+
+def _share_words(share: Decimal) -> str:
+    """A share in whole per cent; finer where rounding would make all of it, or none, of what is not."""
+    rounded = to_places(share * 100, 0)
+    if (rounded == 100 and share < 1) or (not rounded and share):
+        rounded = to_places(share * 100, 2)
+    return "all" if share == 1 else f"{plain(rounded)}%"
 
 
 def _per_face(now: Summary) -> str:

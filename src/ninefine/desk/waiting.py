@@ -11,7 +11,7 @@ from ninefine.desk.heaps import heap_name, say_goods
 from ninefine.desk.holdings import Summary, summary
 from ninefine.desk.kit import Kit
 from ninefine.desk.offers import under_limit
-from ninefine.measure.numbers import plain, to_places
+from ninefine.measure.numbers import as_price, plain, to_places
 
 #: Kinds that are bought by face before anyone has told them apart.
 UNSORTED = frozenset({"us-90"})
@@ -115,7 +115,7 @@ def _prices(now: Summary) -> list[Item]:
         ]
     if not stamp.stale and stamp.kind.value == "own mark":
         return []
-    words = f"The price of silver on record is {plain(to_places(stamp.per_ozt, 2))}: {stamp.note}."
+    words = f"The price of silver on record is {as_price(stamp.per_ozt)}: {stamp.note}."
     return [Item(stage=Stage.PRICES, about="XAG", words=words, urgent=stamp.stale)]
 
 

@@ -88,6 +88,12 @@ def divide(over: Decimal, under: Decimal) -> Decimal:
     return EXACT.divide(over, under)
 
 
+def as_price(value: Decimal) -> str:
+    """Write a price an ounce as it was read, with two places at the least: `66` -> `66.00`, `23.878`."""
+    whole, _, places = plain(value).partition(".")
+    return f"{whole}.{places:0<2}"
+
+
 def plain(value: Decimal) -> str:
     """Write a decimal without exponent and without trailing zeros: `1.50` -> `1.5`, `1E+3` -> `1000`."""
     text = format(value, "f")

@@ -189,7 +189,7 @@ def test_heaps_are_named_and_found_again(kit: Kit) -> None:
 
 def test_prices_and_notes_are_kept_or_refused(kit: Kit) -> None:
     stored = records.price(kit, {"per_ozt": "32.00", "at": "10:15", "whose": "the shop's screen"})
-    assert "32 an ounce at 10:15" in describe(stored.entry, kit.catalog())
+    assert "32.00 an ounce at 10:15" in describe(stored.entry, kit.catalog())
     with pytest.raises(Faults, match=r"(?s)time of day.*not a metal.*more than zero.*spot, bid or ask"):
         records.price(kit, {"per_ozt": "0", "at": "25:00", "metal": "copper", "side": "mid"})
 
