@@ -62,6 +62,11 @@ class TestSorted:
         with pytest.raises(BookError, match=r"1 face went into the sorting and 1\.1 face came out"):
             held(bought("L1", face="1"), sorted_out(ref("L1"), *rows))
 
+    def test_lines_that_say_no_count_may_not_outnumber_either(self) -> None:
+        rows = (row("1964", count=11), row("1963", gross_g="2.5"))
+        with pytest.raises(BookError, match="10 pieces went into the sorting and 11 pieces came out"):
+            held(bought("L1", count=10), sorted_out(ref("L1"), *rows))
+
     def test_part_of_a_heap_is_sorted_and_the_rest_stays(self) -> None:
         holdings = held(
             bought("L1", "100", face="10"),

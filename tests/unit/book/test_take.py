@@ -37,6 +37,7 @@ def heap(count: int | None = None, face: str | None = None, gross_g: str | None 
         ((3, None, "7"), (1, None, None), (1, None, "2.333"), (2, None, "4.667")),
         ((100, "10", "250"), (40, None, "99.5"), (40, "4", "99.5"), (60, "6", "150.5")),
         ((30, "10.50", None), (2, "1.00", None), (2, "1.00", None), (28, "9.50", None)),
+        ((4, "0.50", None), (1, None, None), (1, "0.125", None), (3, "0.375", None)),
         # by face
         ((None, "250", None), (None, "100", None), (None, "100", None), (None, "150", None)),
         ((None, "250", "6200"), (None, "100", None), (None, "100", "2480"), (None, "150", "3720")),
