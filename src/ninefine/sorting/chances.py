@@ -10,6 +10,7 @@ from ninefine.measure.numbers import EXACT, to_places
 
 #: A quotient this near to a whole number is one: the logarithms carry 40 digits.
 _LOG_PLACES = 25
+_HALF = Decimal("0.5")
 
 
 def none_when_expected(expected: Decimal | float) -> float:
@@ -27,18 +28,14 @@ def none_of(share: Decimal, pieces: int) -> float:
     """The chance that none of so many pieces is of an issue, each with its share: (1 - p) to the power n."""
     _check_share(share)
     _check_pieces(pieces)
-    if not pieces or not share:
-        return 1.0
-    return 0.0 if share == 1 else math.exp(pieces * math.log1p(-float(share)))
+    return 1.0 if not pieces else math.exp(pieces * _log_other(share))
 
 
 def at_least_one(share: Decimal, pieces: int) -> float:
     """The chance of one or more of an issue among so many pieces."""
     _check_share(share)
     _check_pieces(pieces)
-    if not pieces or not share:
-        return 0.0
-    return 1.0 if share == 1 else -math.expm1(pieces * math.log1p(-float(share)))
+    return 0.0 if not pieces else -math.expm1(pieces * _log_other(share))
 
 
 def pieces_until(share: Decimal, chance: Decimal) -> int:
@@ -60,7 +57,8 @@ def pieces_until(share: Decimal, chance: Decimal) -> int:
         )
     if share == 1:
         return 1 if chance else 0
-    ratio = EXACT.divide((1 - chance).ln(EXACT), (1 - share).ln(EXACT))
+    one = Decimal(1)
+    ratio = EXACT.divide(EXACT.subtract(one, chance).ln(EXACT), EXACT.subtract(one, share).ln(EXACT))
     return int(to_places(ratio, _LOG_PLACES).to_integral_value(rounding=ROUND_CEILING))
 
 
@@ -125,6 +123,13 @@ def say_chance(chance: float) -> str:
 def _two_figures(value: float) -> int:
     scale = 10 ** max(0, math.floor(math.log10(value)) - 1)
     return int(round(value / scale) * scale)
+
+
+def _log_other(share: Decimal) -> float:
+    """The logarithm of one less a share, exact at either end; minus infinity where the share is all."""
+    if share < _HALF:
+        return math.log1p(-float(share))
+    return math.log(EXACT.subtract(Decimal(1), share)) if share < 1 else -math.inf
 
 
 def _check_share(share: Decimal) -> None:

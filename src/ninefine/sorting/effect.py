@@ -101,23 +101,6 @@ def least_told(pieces: int, freedom: int, *, power: float = POWER, level: float 
     return math.sqrt(_noncentrality(freedom, power, level) / pieces)
 
 
-def gone_to_tell(share: Number, pieces: int, *, power: float = POWER, level: float = LEVEL) -> float | None:
-    """What part of some dates must be gone before so many pieces tell it so often; none where not even all of it.
-
-    Chi-square of two cells, those dates and all others. With p expected and q left, w squared is (p - q)^2 / p(1 - p),
-    and q = p(1 - f) / (1 - pf) for a part f gone.
-
-    Args:
-        share: p, of the dates among all; above 0 and below 1.
-        pieces: of the bag.
-        power: how often it is to be told.
-        level: how often a fair bag is called odd.
-    """
-    p = float(share)
-    left = p - math.sqrt(_noncentrality(1, power, level) / pieces * p * (1 - p))
-    return None if left < 0 else (p - left) / (p * (1 - left))
-
-
 def _noncentrality(freedom: int, power: float, level: float) -> float:
     """The noncentrality at which chi-square is passed with a power: halved to within 1e-10 of its size."""
     from ninefine.sorting import arrays  # noqa: PLC0415 - heavy: as above

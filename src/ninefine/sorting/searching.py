@@ -147,6 +147,8 @@ def prospect(pieces: int, sought: Sequence[Sought], pace: Pace) -> Prospect:
     squares = sum(
         (EXACT.multiply(item.share, EXACT.multiply(item.over_melt, item.over_melt)) for item in sought), Decimal(0)
     )
+    # Where every piece is sought at one price nothing varies, and the last digit of the shares may fall below nought.
+    variance = max(Decimal(0), squares - EXACT.multiply(each, each))
     worth = sum((item.worth for item in likely), Decimal(0))
     per_hour = EXACT.multiply(each, pace.pieces_per_hour)
     return Prospect(
@@ -155,7 +157,7 @@ def prospect(pieces: int, sought: Sequence[Sought], pace: Pace) -> Prospect:
         likely=likely,
         finds=sum((item.expected for item in likely), Decimal(0)),
         worth=worth,
-        spread=EXACT.multiply(pieces, squares - EXACT.multiply(each, each)).sqrt(EXACT),
+        spread=EXACT.multiply(pieces, variance).sqrt(EXACT),
         chance=at_least_one(min(whole, Decimal(1)), pieces),
         per_hour=per_hour,
         pays=per_hour >= pace.hour_worth,

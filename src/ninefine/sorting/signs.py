@@ -11,8 +11,9 @@ from decimal import Decimal
 
 from ninefine.catalog.kinds import Evidence
 from ninefine.measure.numbers import to_places
+from ninefine.sorting.catching import gone_to_tell
 from ninefine.sorting.chances import none_when_expected, say_chance
-from ninefine.sorting.effect import LEVEL, gone_to_tell
+from ninefine.sorting.effect import LEVEL
 from ninefine.sorting.expected import Expected
 from ninefine.sorting.found import Beside
 from ninefine.sorting.mintage import Struck

@@ -45,7 +45,7 @@ def test_every_year_and_mint_is_either_struck_or_said_not_to_be(slug: str) -> No
     assert kind.first_year is not None
     last = kind.last_year or max(one.year for one in picture.struck)
     idle = {one.year for one in picture.idle_years}
-    told = {(one.year, one.mint) for one in (*picture.struck, *picture.none_struck)}
+    told = {(one.year, one.mint) for one in picture.struck} | {(gap.year, gap.mint) for gap in picture.none_struck}
 
     assert told == {
         (year, mint) for year in range(kind.first_year, last + 1) if year not in idle for mint in picture.mints
