@@ -37,7 +37,7 @@ class Sought:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Pace:
+class Sitter:
     """The person's own speed, and what an hour is worth to them."""
 
     pieces_per_hour: Decimal
@@ -126,13 +126,13 @@ def sought_in(expected: Expected, over_melt: Callable[[Struck], Decimal | None])
     )
 
 
-def prospect(pieces: int, sought: Sequence[Sought], pace: Pace) -> Prospect:
+def prospect(pieces: int, sought: Sequence[Sought], sitter: Sitter) -> Prospect:
     """What searching so many pieces may pay: n sum(p v) / (n / speed).
 
     Args:
         pieces: to look through; above zero.
         sought: each thing once; their shares may not sum past one.
-        pace: the person's own.
+        sitter: the person's own.
 
     Raises:
         RangeError: no pieces, a share outside 0 to 1, or shares past one.
@@ -150,28 +150,28 @@ def prospect(pieces: int, sought: Sequence[Sought], pace: Pace) -> Prospect:
     # Where every piece is sought at one price nothing varies, and the last digit of the shares may fall below nought.
     variance = max(Decimal(0), squares - EXACT.multiply(each, each))
     worth = sum((item.worth for item in likely), Decimal(0))
-    per_hour = EXACT.multiply(each, pace.pieces_per_hour)
+    per_hour = EXACT.multiply(each, sitter.pieces_per_hour)
     return Prospect(
         pieces=pieces,
-        hours=pace.hours(pieces),
+        hours=sitter.hours(pieces),
         likely=likely,
         finds=sum((item.expected for item in likely), Decimal(0)),
         worth=worth,
         spread=EXACT.multiply(pieces, variance).sqrt(EXACT),
         chance=at_least_one(min(whole, Decimal(1)), pieces),
         per_hour=per_hour,
-        pays=per_hour >= pace.hour_worth,
-        pieces_per_hour_needed=divide(pace.hour_worth, each) if each > 0 else None,
+        pays=per_hour >= sitter.hour_worth,
+        pieces_per_hour_needed=divide(sitter.hour_worth, each) if each > 0 else None,
     )
 
 
-def by_size(sizes: Iterable[int], sought: Sequence[Sought], pace: Pace) -> tuple[Prospect, ...]:
+def by_size(sizes: Iterable[int], sought: Sequence[Sought], sitter: Sitter) -> tuple[Prospect, ...]:
     """The same for several sizes of bag.
 
     Raises:
         RangeError: as `prospect`.
     """
-    return tuple(prospect(pieces, sought, pace) for pieces in sizes)
+    return tuple(prospect(pieces, sought, sitter) for pieces in sizes)
 
 
 def _likely(item: Sought, pieces: int) -> Likely:

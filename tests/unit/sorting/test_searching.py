@@ -23,12 +23,12 @@ from ninefine.sorting.chances import (
     split,
 )
 from ninefine.sorting.expected import expected_mix
-from ninefine.sorting.searching import Find, Pace, Paid, Sought, by_size, over_melt, pieces_in, prospect, sought_in
+from ninefine.sorting.searching import Find, Paid, Sitter, Sought, by_size, over_melt, pieces_in, prospect, sought_in
 
 CATALOG = load_catalog()
 shares = st.decimals(min_value=Decimal("0.000001"), max_value=Decimal("0.2"), places=6)
 moneys = st.decimals(min_value=0, max_value=500, places=2)
-PACE = Pace(pieces_per_hour=Decimal(800), hour_worth=Decimal("10.00"))
+SITTER = Sitter(pieces_per_hour=Decimal(800), hour_worth=Decimal("10.00"))
 
 
 class TestQuarryStreet:
@@ -180,7 +180,7 @@ def test_a_prospect_by_hand() -> None:
             Sought(what="one", share=Decimal("0.001"), over_melt=Decimal(20)),
             Sought(what="two", share=Decimal("0.0001"), over_melt=Decimal(100)),
         ),
-        PACE,
+        SITTER,
     )
 
     assert (seen.hours, seen.finds, seen.worth, seen.per_hour) == (
@@ -204,7 +204,7 @@ def test_a_prospect_is_the_formula_of_question_and_answer(
 ) -> None:
     """Worth is n sum(p v), an hour n sum(p v) / (n / speed), exactly; and finds and worth are sums of their parts."""
     sought = [Sought(what=str(n), share=share, over_melt=net) for n, (share, net) in enumerate(items)]
-    seen = prospect(pieces, sought, Pace(pieces_per_hour=Decimal(speed)))
+    seen = prospect(pieces, sought, Sitter(pieces_per_hour=Decimal(speed)))
 
     assert seen.worth == pieces * sum((share * net for share, net in items), Decimal(0))
     assert seen.finds == pieces * sum((share for share, _ in items), Decimal(0))
@@ -215,7 +215,7 @@ def test_a_prospect_is_the_formula_of_question_and_answer(
 
 def test_a_larger_bag_holds_more_finds_at_the_same_pay() -> None:
     sought = (Sought(what="key", share=Decimal("0.0004"), over_melt=Decimal(30)),)
-    seen = by_size((500, 1000, 5000, 10_000), sought, PACE)
+    seen = by_size((500, 1000, 5000, 10_000), sought, SITTER)
 
     assert [one.finds for one in seen] == [Decimal("0.2"), Decimal("0.4"), Decimal(2), Decimal(4)]
     assert [one.chance for one in seen] == sorted(one.chance for one in seen)
@@ -224,7 +224,7 @@ def test_a_larger_bag_holds_more_finds_at_the_same_pay() -> None:
 
 
 def test_where_nothing_is_expected_no_speed_pays() -> None:
-    seen = prospect(100, (Sought(what="none", share=Decimal(0), over_melt=Decimal(50)),), PACE)
+    seen = prospect(100, (Sought(what="none", share=Decimal(0), over_melt=Decimal(50)),), SITTER)
 
     assert seen.worth == 0
     assert not seen.pays
@@ -240,7 +240,7 @@ def test_what_is_sought_of_a_mix_is_what_the_person_prices() -> None:
 
     assert [item.what for item in keys] == ["1916-D"]
     assert keys[0].share == next(row.share for row in mix.shares if row.struck.rank == "key")
-    all_of_it = prospect(1000, whole, PACE)
+    all_of_it = prospect(1000, whole, SITTER)
     assert to_places(all_of_it.worth, 10) == 1000
     assert to_places(all_of_it.spread, 10) == 0
     assert all_of_it.chance == 1.0
@@ -266,11 +266,11 @@ def test_face_that_is_no_whole_number_of_pieces_is_refused() -> None:
 def test_searches_that_cannot_be_are_refused() -> None:
     half = Sought(what="half", share=Decimal("0.6"))
     with pytest.raises(RangeError, match="shares"):
-        prospect(10, (half, half), PACE)
+        prospect(10, (half, half), SITTER)
     with pytest.raises(RangeError):
-        prospect(0, (half,), PACE)
+        prospect(0, (half,), SITTER)
     with pytest.raises(RangeError):
-        Pace(pieces_per_hour=Decimal(0))
+        Sitter(pieces_per_hour=Decimal(0))
     with pytest.raises(RangeError):
         Paid(finds=(), hours=Decimal(0))
 
