@@ -121,3 +121,11 @@ class TestTheStackAddsUp:
 
         assert stack.unknown == (strange,)
         assert (stack.ozt(), stack.cost) == (Decimal("7.15"), Decimal(10))
+
+
+def test_a_dollar_forty_of_face_is_about_an_ounce() -> None:
+    """Common practice, no source: face divided by 1.40 is ounces, the round figure beside 0.715 a face dollar."""
+    by_trade = ounces_of(Amount(face=Decimal("1.40")), CATALOG.kind("us-90")).trade
+
+    assert to_places(by_trade, 3) == Decimal("1.001")
+    assert abs(by_trade - 1) < Decimal("0.0015")

@@ -1,0 +1,82 @@
+"""Picture every page of the demo book into docs/screens, at a desk's width and a phone's, light and dark.
+
+Run `python builders/screens.py` with a chromium on the path, and look at what it made.
+"""
+
+import shutil
+import threading
+import time
+from datetime import date
+from pathlib import Path
+
+import uvicorn
+from playwright.sync_api import sync_playwright
+
+from ninefine.desk.demo import build_demo
+from ninefine.testing import kit_in_memory
+from ninefine.web.app import make_app
+from ninefine.web.keys import Keys
+from ninefine.web.serve import HOST, bind
+
+FOLDER = Path(__file__).resolve().parent.parent / "docs" / "screens"
+#: The day on which the demo's pages are pictured, so that the pictures only change with the pages.
+DAY = date(2026, 11, 25)
+TALLEST = 2400
+PAGES = {
+    "first": "/",
+    "offers": "/offers",
+    "arrivals": "/arrivals",
+    "sorting": "/sorting",
+    "holdings": "/holdings",
+    "lot": "/holdings/lots/L1",
+    "exits": "/exits",
+    "prices": "/prices",
+    "reference": "/reference?words=merc+dime+1921-D",
+    "kind": "/reference/kinds/us-five-cent-wartime",
+    "household": "/reference/kinds/household-sterling-925",
+    "book": "/book",
+    "entry": "/book/2",
+}
+FLAGS = (
+    "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
+    "--disable-component-update --disable-sync"
+)
+
+
+def main() -> None:
+    kit = kit_in_memory(today=DAY)
+    build_demo(kit)
+    listening, keys = bind(), Keys()
+    authority = f"{HOST}:{listening.getsockname()[1]}"
+    app = make_app(lambda: kit, keys, authority=authority)
+    server = uvicorn.Server(uvicorn.Config(app, log_level="warning", lifespan="off", ws="none"))
+    threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True).start()
+    while not server.started:
+        time.sleep(0.02)
+    FOLDER.mkdir(parents=True, exist_ok=True)
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS.split())
+        for width in (1280, 360):
+            for scheme in ("light", "dark"):
+                context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)  # type: ignore[arg-type]
+                page = context.new_page()
+                page.goto(f"http://{authority}/?start={keys.token}")
+                for name, path in PAGES.items():
+                    page.goto(f"http://{authority}{path}")
+                    page.wait_for_load_state("networkidle")
+                    tall = min(TALLEST, page.evaluate("document.documentElement.scrollHeight"))
+                    page.screenshot(
+                        path=FOLDER / f"{name}-{width}-{scheme}.jpg",
+                        type="jpeg",
+                        quality=72,
+                        full_page=True,
+                        clip={"x": 0, "y": 0, "width": width, "height": tall},
+                    )
+                context.close()
+        browser.close()
+    server.should_exit = True
+    print(f"Pictured {len(PAGES)} pages in four dresses.")
+
+
+if __name__ == "__main__":
+    main()

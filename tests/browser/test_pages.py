@@ -1,0 +1,66 @@
+"""Every stage of the demo book in a real browser: open to everyone, never wider than its window, silent consoles."""
+
+from collections.abc import Callable
+from datetime import date
+
+import pytest
+from playwright.sync_api import Page
+from starlette.types import ASGIApp
+
+from browser.conftest import Maker, Opener, Served
+from ninefine.desk.demo import build_demo
+from ninefine.testing import kit_in_memory
+from ninefine.web.app import make_app
+from ninefine.web.keys import Keys
+
+pytestmark = pytest.mark.browser
+
+PATHS = (
+    "/",
+    "/offers",
+    "/arrivals",
+    "/sorting",
+    "/holdings",
+    "/holdings/lots/L1",
+    "/exits",
+    "/prices",
+    "/reference?words=merc+dime+1921-D",
+    "/reference/kinds/us-five-cent-wartime",
+    "/reference/kinds/household-sterling-925",
+    "/book",
+    "/book/2",
+)
+
+
+@pytest.fixture(scope="module")
+def demo(serve: Callable[[Maker], Served]) -> Served:
+    kit = kit_in_memory(today=date(2026, 11, 25))
+    build_demo(kit)
+
+    def make(keys: Keys, authority: str, report: list[str]) -> ASGIApp:
+        return make_app(lambda: kit, keys, authority=authority, report=report.append)
+
+    return serve(make)
+
+
+@pytest.mark.parametrize("path", PATHS)
+def test_a_stage_is_open_to_everyone_on_both_grounds(
+    demo: Served, open_page: Opener, axe: Callable[[Page], list[str]], path: str
+) -> None:
+    """WCAG 2.2 AA and good practice, as far as the engine sees; at a desk's width and a phone's."""
+    page = open_page(demo, path)
+
+    for scheme in ("light", "dark"):
+        page.emulate_media(color_scheme=scheme)
+        for width in (1280, 360):
+            page.set_viewport_size({"width": width, "height": 900})
+            assert axe(page) == [], f"{path} at {width}, {scheme}"
+
+
+@pytest.mark.parametrize("path", PATHS)
+def test_no_stage_is_wider_than_its_window(demo: Served, open_page: Opener, path: str) -> None:
+    page = open_page(demo, path)
+
+    for width in (1280, 768, 360, 320):
+        page.set_viewport_size({"width": width, "height": 900})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, f"{path} at {width}"
