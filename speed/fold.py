@@ -2,7 +2,9 @@
 
     python speed/fold.py [entries ...]
 
-The journal is a mixed one: purchases on their way, countings, sortings, moves, weighings, sales and prices.
+The journal is a mixed one: purchases on their way, countings, sortings, moves, weighings, sales and prices. "fold"
+counts it at once, "add" entry by entry as a window does; time for each entry that stays the same as books grow shows
+that both are linear.
 """
 
 import random
@@ -35,6 +37,7 @@ from ninefine.book.entries import (
     WeighedLine,
 )
 from ninefine.book.fold import fold
+from ninefine.book.ledger import Ledger
 
 SIZES = (100_000, 300_000, 1_000_000)
 KIND = "us-dime-90"
@@ -101,7 +104,10 @@ def chained(entries: Iterator[Entry]) -> list[Stored]:
 
 def main(sizes: tuple[int, ...]) -> None:
     print(describe())
-    print(f"{'entries':>10} {'build':>8} {'seal':>8} {'write':>8} {'read':>8} {'fold':>8} {'us/entry':>9} {'lots':>9}")
+    print(
+        f"{'entries':>10} {'build':>8} {'seal':>8} {'write':>8} {'read':>8} {'fold':>8} {'us each':>8} "
+        f"{'add':>8} {'us each':>8} {'lots':>9}"
+    )
     for size in sizes:
         started = time.process_time()
         entries = list(journal(size))
@@ -115,10 +121,16 @@ def main(sizes: tuple[int, ...]) -> None:
         read = time.process_time()
         held = fold(records)
         folded = time.process_time()
-        each = (folded - read) / size * 1e6
+        ledger = Ledger()
+        for record in records:
+            ledger.add(record)
+        added = time.process_time()
+        if ledger.holdings() != held:
+            raise AssertionError("adding one by one came to something else")
         print(
             f"{size:>10,} {built - started:>8.2f} {sealed - built:>8.2f} {written - sealed:>8.2f} "
-            f"{read - written:>8.2f} {folded - read:>8.2f} {each:>9.2f} {len(held.lots):>9,}",
+            f"{read - written:>8.2f} {folded - read:>8.2f} {(folded - read) / size * 1e6:>8.2f} "
+            f"{added - folded:>8.2f} {(added - folded) / size * 1e6:>8.2f} {len(held.lots):>9,}",
             flush=True,
         )
     print(

@@ -90,6 +90,22 @@ def test_entries_of_another_window_are_counted_on_top(monkeypatch: pytest.Monkey
     assert made == []
 
 
+def test_entries_in_the_order_of_their_dates_never_count_the_book_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    records = book(*(bought(f"L{number}", on=date(2026, 1, 1 + number // 20)) for number in range(400)))
+    ledger, anew = Ledger(), 0
+
+    def counting(_: list[Stored]) -> list[object]:
+        nonlocal anew
+        anew += 1
+        return []
+
+    monkeypatch.setattr("ninefine.book.ledger.standing", counting)
+    for record in records:
+        ledger.add(record)
+
+    assert (len(ledger.holdings().lots), anew) == (400, 0)
+
+
 def test_holdings_of_a_date_after_everything_are_those_of_now() -> None:
     records = book(bought("L1"))
     held = Ledger("USD", records).holdings(date(2030, 1, 1))
