@@ -84,7 +84,7 @@ def test_notes_keep_files(filled: Ninefine, tmp_path: Path) -> None:
 
     assert kept.code == 0
     assert "kept receipt.txt" in kept.out
-    assert "1 attachments whole" in filled("check").out
+    assert "1 attachment whole" in filled("check").out
 
 
 def test_offers_on_the_tray(filled: Ninefine) -> None:

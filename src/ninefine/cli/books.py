@@ -107,7 +107,8 @@ def check_command(ctx: click.Context, *, as_json: bool) -> None:
             }
         )
         return
-    say(f"The book holds: {proof.entries} entries in an unbroken chain, {proof.attachments} attachments whole.")
+    files = "1 attachment" if proof.attachments == 1 else f"{proof.attachments} attachments"
+    say(f"The book holds: {proof.entries} entries in an unbroken chain, {files} whole.")
     for law in proof.laws:
         say(f"  {law}")
     say(f"Last digest: {proof.digest}")

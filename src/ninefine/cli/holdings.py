@@ -8,8 +8,7 @@ import click
 from ninefine.catalog.kinds import Basis
 from ninefine.cli.common import Day, json_option, kit_of
 from ninefine.cli.show import ledger, money, ounces, percent, say, say_json
-from ninefine.desk.holdings import LotLine, Summary, lot_lines, summary
-from ninefine.desk.kit import Kit
+from ninefine.desk.holdings import LotLine, Summary, goods_lines, lot_lines, summary
 from ninefine.desk.records import metal_name
 from ninefine.desk.say import holdings_sentence
 from ninefine.desk.waiting import waiting
@@ -48,14 +47,13 @@ def holdings_command(
         say_json(as_record(now, lots))
         return
     say(holdings_sentence(now, kit.journal.currency))
-    _show_shares(kit, now)
+    _show_shares(now)
     if with_lots:
         say()
         say(_lot_table(lots, now.basis))
 
 
-def _show_shares(kit: Kit, now: Summary) -> None:
-    del kit
+def _show_shares(now: Summary) -> None:
     rows = []
     for metal in now.here.metals:
         for share in now.here.by_form(metal):
@@ -74,14 +72,8 @@ def _show_shares(kit: Kit, now: Summary) -> None:
         say()
         say(ledger(["form", f"ozt {now.basis.value}", "share", "gross g", "cost", "melt"], rows))
     kinds = [
-        [
-            line.pile.kind.name,
-            line.pile.place or "-",
-            _much(line.pile.count, line.pile.face),
-            ounces(line.fine.ozt),
-            line.fine.basis.value,
-        ]
-        for line in now.here.lines
+        [line.kind.name, line.place or "-", _much(line.count, line.face), ounces(line.ozt), line.basis.value]
+        for line in goods_lines(now.here)
     ]
     if kinds:
         say()
@@ -91,7 +83,7 @@ def _show_shares(kit: Kit, now: Summary) -> None:
 def _much(count: int | None, face: Decimal | None) -> str:
     if face is not None:
         return f"{plain(face)} face"
-    return "by weight" if count is None else f"{count:,} pieces"
+    return "by weight" if count is None else f"{count:,} piece{'' if count == 1 else 's'}"
 
 
 def _lot_table(lots: list[LotLine], basis: Basis) -> str:

@@ -73,7 +73,8 @@ def _show(hit: Hit) -> None:
     fine = "" if kind.fine_ozt is None else f", {ounces(kind.fine_ozt)} ozt fine unworn"
     trade = "" if kind.trade_ozt is None or kind.trade_ozt == kind.fine_ozt else f", {ounces(kind.trade_ozt)} by trade"
     say(f"{kind.name} ({kind.slug}): {size}, fineness {plain(kind.fineness)}{fine}{trade}. {kind.form.value}.")
-    say(f"    {kind.source}: {kind.evidence.sentence}.")
+    rests_on = kind.evidence.sentence
+    say(f"    {kind.source}." if kind.source.endswith(rests_on) else f"    {kind.source}: {rests_on}.")
     if hit.issue is not None:
         issue = hit.issue
         struck = "mintage not held" if issue.mintage is None else f"{issue.mintage:,} struck"

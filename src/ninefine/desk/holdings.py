@@ -11,7 +11,7 @@ from ninefine.errors import NotFoundError
 from ninefine.market.prices import Stamp, StampKind
 from ninefine.measure.numbers import EXACT
 from ninefine.worth.ounces import HeapOunces, ounces_of
-from ninefine.worth.stack import Stack, stack_of
+from ninefine.worth.stack import PileWorth, Stack, stack_of
 
 ZERO = Decimal(0)
 
@@ -102,6 +102,40 @@ def _summary(kit: Kit, on: date | None, basis: Basis, spot: Decimal | None) -> S
         face_90=face,
         cost_per_face_90=EXACT.divide(cost, face) if face else None,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GoodsLine:
+    """All that is held of one kind at one place and counted on one ounce basis, however it was measured."""
+
+    kind: Kind
+    place: str
+    basis: Basis
+    count: int | None
+    face: Decimal | None
+    ozt: Decimal
+
+
+def goods_lines(stack: Stack) -> list[GoodsLine]:
+    """The stack by kind and place, most ounces first; `count` and `face` are none where part of it is not so known."""
+    groups: dict[tuple[str, str, Basis], list[PileWorth]] = {}
+    for line in stack.lines:
+        groups.setdefault((line.pile.kind.slug, line.pile.place, line.fine.basis), []).append(line)
+    found = []
+    for (_, place, basis), lines in groups.items():
+        counts = [line.pile.count for line in lines]
+        faces = [line.pile.face for line in lines]
+        found.append(
+            GoodsLine(
+                kind=lines[0].pile.kind,
+                place=place,
+                basis=basis,
+                count=None if None in counts else sum(count or 0 for count in counts),
+                face=None if None in faces else sum((face or ZERO for face in faces), ZERO),
+                ozt=sum((line.fine.ozt for line in lines), ZERO),
+            )
+        )
+    return sorted(found, key=lambda line: (-line.ozt, line.kind.name, line.place))
 
 
 def lot_lines(

@@ -1,9 +1,10 @@
 """Results in one sentence: what opens a page, and what the command line says first."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 
-from ninefine.desk.exits import Worth
-from ninefine.desk.holdings import Summary
+from ninefine.desk.exits import LotWay, Worth
+from ninefine.desk.holdings import LotLine, Summary
 from ninefine.desk.records import metal_name
 from ninefine.measure.numbers import as_price, plain, to_places
 
@@ -74,3 +75,19 @@ def worth_sentence(worth: Worth, currency: str = "USD") -> str:
     if best.of_melt is not None:
         words += f", {to_places(best.of_melt * 100, 2)}% of the melt of what it buys"
     return words + "."
+
+
+def lot_sentence(line: LotLine, ways: Sequence[LotWay], currency: str = "USD") -> str:
+    """What is left of a lot cost, and what the best way out would pay for it, in words."""
+    name = line.lot.name
+    if not line.lot.heaps:
+        return f"Nothing is left of lot {name}."
+    words = f"What is left of lot {name} cost {money_words(line.basis, currency)}"
+    best = next((one for one in ways if one.way.paid), None)
+    if best is None:
+        return words + "; no way out has a bid for it."
+    side = "more" if best.gain >= 0 else "less"
+    words += f"; {best.way.exit.name} would pay the most, {money_words(best.way.net, currency)}"
+    if best.way.unsold:
+        return words + ", and not for all of it."
+    return words + f", {money_words(abs(best.gain), currency)} {side} than it cost."

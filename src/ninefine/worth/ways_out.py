@@ -37,6 +37,16 @@ class WayOut:
     unsold: tuple[str, ...]
     unsold_melt: Decimal
 
+    @property
+    def gross(self) -> Decimal:
+        """What it would pay before anything is taken off."""
+        return sum((paid.gross for paid in self.paid), ZERO)
+
+    @property
+    def taken_off(self) -> Decimal:
+        """All that it takes off, as an amount above zero."""
+        return self.gross - self.net
+
 
 def goods_of(kind: Kind, held: Measured) -> Goods:
     """An amount of a kind as the market reckons with it.
