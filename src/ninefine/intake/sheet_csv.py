@@ -131,9 +131,7 @@ def _check_columns(lines: list[Line], names: tuple[str, ...], head: SheetHead, f
         wrong = "There are columns of single grades and columns for any grade; map the one or the other to '-'."
         faults.append(Fault(where=where, wrong=wrong))
     if not wide and ("grade" not in names or not {"low", "price"} & {*names}):
-        wrong = (
-            "A price needs a column of its grade and one of the price (low and high, or price), or one for each grade."
-        )
+        wrong = "A price needs columns of its grade and of the price (low and high, or price), or one for each grade."
         faults.append(Fault(where=where, wrong=wrong))
     if "price" in names and {"low", "high"} & {*names}:
         faults.append(Fault(where=where, wrong="There are columns for low and high, and one for price; leave one out."))

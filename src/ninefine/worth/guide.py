@@ -29,7 +29,6 @@ class GuidePrice:
         curve: the rows that it was taken from.
         age: days since the oldest of them.
         stale: older than the limit.
-        worked: how the two ends came about, in sentences.
         cautions: what to know before leaning on it.
     """
 
@@ -41,8 +40,13 @@ class GuidePrice:
     curve: Curve
     age: int
     stale: bool
-    worked: tuple[str, ...]
     cautions: tuple[str, ...]
+
+    @property
+    def worked(self) -> tuple[str, ...]:
+        """How the prices at the two ends of the band came about, in sentences."""
+        ends = dict.fromkeys((self.band.grades[0], self.band.grades[-1]))
+        return tuple(_worked_at(self.curve, grade) for grade in ends)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False, repr=False)
@@ -74,7 +78,7 @@ class Guide:
         _check(band)
         listed_as, curves = self._listed(kind, issue, proof=band.proof)
         curve = curves[0]
-        lows, highs = zip(*(_at(curve, grade, curves[1:]) for grade in band.grades), strict=True)
+        lows, highs = zip(*(_at(curve, grade, curves[1:]) for grade in _turns(curve, band)), strict=True)
         age = (self.today - curve.on).days
         stale = age > self.stale_after
         return GuidePrice(
@@ -86,7 +90,6 @@ class Guide:
             curve=curve,
             age=age,
             stale=stale,
-            worked=_worked(curve, band),
             cautions=(
                 *_other_issue(issue, listed_as),
                 *((_stale(curve, age, self.stale_after),) if stale else ()),
@@ -160,10 +163,10 @@ def _covers(curve: Curve, grade: Grade) -> bool:
     return curve.rows[0].grade.number <= grade.number <= curve.rows[-1].grade.number
 
 
-def _worked(curve: Curve, band: Band) -> tuple[str, ...]:
-    """How the prices at the ends of a band came about."""
-    ends = dict.fromkeys((band.low, band.high))
-    return tuple(_worked_at(curve, Grade(number=number, proof=band.proof)) for number in ends)
+def _turns(curve: Curve, band: Band) -> tuple[Grade, ...]:
+    """The points of a band at which its lowest and highest prices can lie: its ends, and the listed ones between."""
+    listed = (row.grade.number for row in curve.rows if band.low < row.grade.number < band.high)
+    return band.grades_at(*dict.fromkeys((band.low, *listed, band.high)))
 
 
 def _worked_at(curve: Curve, grade: Grade) -> str:

@@ -77,7 +77,7 @@ class RowReader:
     def read(self, table: Table) -> SheetRow | None:
         """Read one row; none, with its faults set down in the table, where a field cannot be used."""
         kind = table.read("kind", self._kind, "", needed=True)
-        issue = table.read("issue", lambda said: self._issue(kind, said), "")
+        issue = table.read("issue", lambda said: self._issue(kind, said), None if "issue" in table else "")
         grade = table.read("grade", read_grade, None, needed=True)
         low = table.decimal("low", needed=True)
         high = table.decimal("high") or low
@@ -88,7 +88,7 @@ class RowReader:
         table.done()
         if low is not None and high is not None and high < low:
             table.fault("high", f"{high} is below the low price, {low}.")
-        if not kind or grade is None or low is None or high is None or on is None:
+        if not kind or issue is None or grade is None or low is None or high is None or on is None:
             return None
         if (kind, issue, grade) in self._seen:
             table.fault("grade", f"{kind} {issue or 'of any issue'} in {grade} stands here twice.")

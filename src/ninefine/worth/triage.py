@@ -124,7 +124,7 @@ def _cautions(piece: Piece, metal: AsMetal, collected: Collected | None, rules: 
     if rules.against is Against.BID and metal.face is None and not metal.bids:
         cautions.append("No buyer of metal bids for it, so it is held against its melt.")
     if piece.rank and piece.look_for:
-        cautions.append(f"Before believing it: {piece.look_for}.")
+        cautions.append(f"A {piece.rank} date ({piece.look_for}): check it before believing it.")
     if collected is not None:
         note = collected.price.curve.note
         cautions += [*collected.price.cautions, *([f"{collected.price.curve.sheet}: {note}"] if note else [])]

@@ -95,41 +95,39 @@ class Triaged:
     @property
     def verdict(self) -> Verdict:
         """Keep, pull, or back to the heap."""
-        if self.piece.wanted:
+        if self.piece.wanted or self.sought:
             return Verdict.KEEP
-        if self.extra is None:
-            return Verdict.KEEP if self.piece.rank else Verdict.HEAP
-        if self.extra.low > self.threshold:
-            return Verdict.PULL
-        return Verdict.HEAP if self.extra.high <= self.threshold else Verdict.KEEP
+        if self.extra is None or self.extra.high <= self.threshold:
+            return Verdict.HEAP
+        return Verdict.PULL if self.extra.low > self.threshold else Verdict.KEEP
+
+    @property
+    def sought(self) -> bool:
+        """Whether it is a date that sorters look for and has no price of its own: no common price decides on it."""
+        listed = self.collected is not None and self.collected.price.listed_as == self.piece.issue
+        return bool(self.piece.rank) and not listed
 
     @property
     def reason(self) -> str:
         """Why, in words."""
+        said = [f"Wanted: {self.piece.wanted}."] if self.piece.wanted else []
+        if self.sought:
+            said.append(f"A {self.piece.rank} date without a price of its own: look it up before it goes anywhere.")
         best, extra = self.best, self.extra
         if best is None or extra is None:
-            return f"{self._unsold()} {self.unpriced}"
-        net = f"{best.exit.name} would net {best.net.mid} ({best.net.low} to {best.net.high})"
-        over = (
-            f"{extra.mid} ({extra.low} to {extra.high}) over {self.in_heap}; the threshold is {cents(self.threshold)}"
+            return " ".join([*said, f"It stands at {self.in_heap}.", self.unpriced])
+        said.append(
+            f"It would net {best.net.mid} ({best.net.low} to {best.net.high}) by {best.exit.name}, "
+            f"{extra.mid} ({extra.low} to {extra.high}) over {self.in_heap}; the threshold is {cents(self.threshold)}."
         )
-        if self.piece.wanted:
-            return f"Wanted: {self.piece.wanted}. {net}, {over}."
-        if self.verdict is Verdict.KEEP:
-            return f"Not settled: {net}, {over}. {self._turns_on()}"
-        return f"{net}, {over}."
-
-    def _unsold(self) -> str:
-        if self.piece.wanted:
-            return f"Wanted: {self.piece.wanted}."
-        if self.piece.rank:
-            return f"A {self.piece.rank} date, so look it up before it goes back."
-        return f"It stands at {self.in_heap}."
+        if not (self.piece.wanted or self.sought) and extra.low <= self.threshold < extra.high:
+            said.append(self._turns_on())
+        return " ".join(said)
 
     def _turns_on(self) -> str:
         if self.pays_from is None:
-            return "In the middle it does not pay at any grade of its band."
+            return "That is not settled: in the middle it does not pay at any grade of its band."
         band = self.piece.band
         if band is not None and self.pays_from.number > band.low:
-            return f"It turns on the grade: in the middle it pays from {self.pays_from} up."
-        return "It turns on the price: the low one does not pay, the middle one does."
+            return f"That turns on the grade: in the middle it pays from {self.pays_from} up."
+        return "That turns on the price: the low one does not pay, the middle one does."
