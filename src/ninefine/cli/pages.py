@@ -40,7 +40,7 @@ def demo_command(ctx: click.Context, port: int, *, no_browser: bool, build_only:
     \b
     Examples:
       ninefine demo
-      ninefine --book /tmp/try.ninefine demo --build-only
+      ninefine --book ~/try.ninefine demo --build-only
     """
     path = _demo(ctx.obj["book"], anew=anew)
     if build_only:
