@@ -5,6 +5,7 @@ number sign and a space.
 """
 
 import csv
+import re
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -17,6 +18,8 @@ from ninefine.errors import Fault, Faults, NotFoundError
 MOST_LINES = 100_000
 #: How far ahead of the next a kind must be to be taken by words without asking.
 CLEAR_LEAD = 0.2
+
+_DATED = re.compile(r"(?<!\d)(?:1[6-9]|20)\d\d(?!\d)")
 
 #: What a mapping calls a column that is not to be read.
 LEFT_OUT = "-"
@@ -140,12 +143,16 @@ def kind_in(catalog: Catalog, text: str) -> Kind:
     """A kind by its slug, or by plain words that mean one kind alone.
 
     Raises:
-        NotFoundError: nothing fits, or several kinds fit alike; says which to write.
+        NotFoundError: nothing fits, several kinds fit alike (says which to write), or it names a date as well.
     """
     said = text.strip()
     if said.lower() in catalog.by_slug:
         return catalog.kind(said.lower())
     hits = look(catalog, said).hits
+    if _DATED.search(said) and not (hits and hits[0].kind.name.lower() == said.lower()):
+        raise NotFoundError(
+            f"{said[:60]!r} names a date as well as a kind.", expected="Dates stand in columns of their own."
+        )
     if not hits:
         return catalog.kind(said)
     best, *others = hits

@@ -152,6 +152,18 @@ def test_columns_that_cannot_say_a_price_are_refused(text: str, wrong: str) -> N
     assert any(wrong in fault.wrong for fault in caught.value.faults)
 
 
+@pytest.mark.parametrize(
+    ("kind", "wrong"),
+    [
+        ("Mercury dime 1921", "names a date as well as a kind"),
+        ("dime proof", "different kinds"),
+        ("qqqq", "No kind is named"),
+    ],
+)
+def test_a_kind_is_taken_by_words_only_where_they_mean_it_alone(kind: str, wrong: str) -> None:
+    assert wrong in faults(f"kind,grade,low\n{kind},VF20,5\n")["line 2, kind"]
+
+
 def test_a_mapping_of_what_is_not_there_is_a_fault() -> None:
     found = faults("kind,grade,low\nMercury dime,VF20,1", columns={"price": "low", "low": "lowest"})
 
