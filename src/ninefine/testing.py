@@ -1,8 +1,8 @@
 """A book kept in memory: the same promises as the file, for tests and for trying things out in a notebook."""
 
 import hashlib
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 
 from ninefine.book.chain import Stored, store
@@ -13,6 +13,7 @@ from ninefine.book.ledger import Ledger
 from ninefine.catalog.catalog import Catalog
 from ninefine.catalog.shelf import load_catalog
 from ninefine.desk.kit import Kit
+from ninefine.errors import BookError, NotFoundError
 
 EPOCH = datetime(2026, 1, 1, 12, 0, tzinfo=UTC)
 DAY = EPOCH.date()
@@ -28,6 +29,7 @@ class ListMark:
     delta: int
     note: str = ""
     cancels: int | None = None
+    said_at: datetime | None = None
 
 
 @dataclass(slots=True, kw_only=True)
@@ -37,8 +39,10 @@ class ListTally:
     number: int
     heap: str
     title: str
+    started_at: datetime = EPOCH
     marks: list[ListMark] = field(default_factory=list)
     open: bool = True
+    serial: int | None = None
 
 
 class ListJournal:
@@ -90,11 +94,14 @@ class ListJournal:
 
     def start_tally(self, heap: str, title: str) -> int:
         """Begin a tally."""
-        self._tallies.append(ListTally(number=len(self._tallies) + 1, heap=heap, title=title))
-        return len(self._tallies)
+        number = len(self._tallies) + 1
+        self._tallies.append(ListTally(number=number, heap=heap, title=title, started_at=next(self._moments)))
+        return number
 
     def tally(self, tally: int) -> ListTally:
         """What a tally is of."""
+        if not 1 <= tally <= len(self._tallies):
+            raise NotFoundError(f"There is no tally {tally}.")
         return self._tallies[tally - 1]
 
     def open_tallies(self) -> Sequence[ListTally]:
@@ -103,28 +110,47 @@ class ListJournal:
 
     def mark(self, tally: int, kind: str, issue: str, delta: int, note: str = "") -> int:
         """Keep one mark."""
-        marks = self.tally(tally).marks
-        marks.append(ListMark(seq=len(marks) + 1, kind=kind, issue=issue, delta=delta, note=note))
-        return len(marks)
+        return self._keep(tally, ListMark(seq=0, kind=kind, issue=issue, delta=delta, note=note))
 
-    def undo(self, tally: int) -> int | None:
-        """Cancel the last mark still standing."""
-        marks = self.tally(tally).marks
+    def mark_all(self, tally: int, rows: Iterable[tuple[str, str, int]], note: str = "") -> None:
+        """Keep several marks."""
+        moment = next(self._moments)
+        for kind, issue, delta in rows:
+            self._keep(tally, ListMark(seq=0, kind=kind, issue=issue, delta=delta, note=note, said_at=moment))
+
+    def undo(self, tally: int, seq: int | None = None, note: str = "") -> int | None:
+        """Cancel a mark, or the last still standing."""
+        marks = self._open(tally).marks
         cancelled = {mark.cancels for mark in marks}
         for mark in reversed(marks):
-            if mark.cancels is None and mark.seq not in cancelled:
-                marks.append(ListMark(seq=len(marks) + 1, kind=mark.kind, issue=mark.issue, delta=0, cancels=mark.seq))
+            if mark.cancels is None and mark.seq not in cancelled and seq in {None, mark.seq}:
+                self._keep(
+                    tally, ListMark(seq=0, kind=mark.kind, issue=mark.issue, delta=0, note=note, cancels=mark.seq)
+                )
                 return mark.seq
         return None
 
-    def marks(self, tally: int) -> Sequence[ListMark]:
-        """Every mark of a tally."""
-        return tuple(self.tally(tally).marks)
+    def marks(self, tally: int, after: int = 0) -> Sequence[ListMark]:
+        """The marks of a tally that follow the mark `after`."""
+        return tuple(self.tally(tally).marks[after:])
 
     def close_tally(self, tally: int, serial: int | None) -> None:
         """End a tally."""
-        del serial
-        self.tally(tally).open = False
+        ended = self._open(tally)
+        ended.open, ended.serial = False, serial
+
+    def _open(self, tally: int) -> ListTally:
+        found = self.tally(tally)
+        if not found.open:
+            how = f"booked by entry {found.serial}" if found.serial else "put aside"
+            raise BookError(f"Tally {tally} ({found.title}) was already {how}. Begin another.")
+        return found
+
+    def _keep(self, tally: int, mark: ListMark) -> int:
+        marks = self._open(tally).marks
+        moment = mark.said_at or next(self._moments)
+        marks.append(replace(mark, seq=len(marks) + 1, said_at=moment))
+        return len(marks)
 
     @staticmethod
     def _clock() -> Iterator[datetime]:

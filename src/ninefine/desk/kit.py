@@ -1,8 +1,8 @@
 """The kit: all that a verb of the desk works with, handed in, so that nothing here opens a file or reads a clock."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Protocol, TypeVar, cast
 
@@ -13,7 +13,7 @@ from ninefine.catalog.catalog import Catalog
 from ninefine.catalog.kinds import Kind
 from ninefine.errors import NotFoundError
 from ninefine.market.prices import PriceBoard, Stamp
-from ninefine.sorting.tally import Mark
+from ninefine.sorting.tally import Mark, RunningTally
 
 T = TypeVar("T")
 
@@ -69,6 +69,18 @@ class TallyAbout(Protocol):
     def title(self) -> str:
         """The heap in words."""
 
+    @property
+    def started_at(self) -> datetime:
+        """When it was begun."""
+
+    @property
+    def open(self) -> bool:
+        """Whether it was neither booked nor put aside."""
+
+    @property
+    def serial(self) -> int | None:
+        """The entry by which it was booked, if it was."""
+
 
 class TallyBook(Protocol):
     """Tallies under way: each mark is kept before the next is typed."""
@@ -79,11 +91,14 @@ class TallyBook(Protocol):
     def mark(self, tally: int, kind: str, issue: str, delta: int, note: str = "") -> int:
         """Keep one mark; answers its sequence number."""
 
-    def undo(self, tally: int) -> int | None:
-        """Cancel the last mark still standing; answers its number, or none."""
+    def mark_all(self, tally: int, rows: Iterable[tuple[str, str, int]], note: str = "") -> None:
+        """Keep several marks, all of them or none: kind, issue and how many."""
 
-    def marks(self, tally: int) -> Sequence[Mark]:
-        """Every mark of a tally, in order."""
+    def undo(self, tally: int, seq: int | None = None, note: str = "") -> int | None:
+        """Cancel a mark, or the last still standing; answers its number, or none where it does not stand."""
+
+    def marks(self, tally: int, after: int = 0) -> Sequence[Mark]:
+        """The marks of a tally in order, those alone that follow the mark `after`."""
 
     def tally(self, tally: int) -> TallyAbout:
         """What a tally is of."""
@@ -113,6 +128,7 @@ class Kit:
     _kept: dict[object, object] = field(default_factory=dict, repr=False)
     _kept_for: tuple[int, date] | None = field(default=None, repr=False)
     _with_own: tuple[Mapping[str, object], Catalog] | None = field(default=None, repr=False)
+    _running: dict[int, RunningTally] = field(default_factory=dict, repr=False)
 
     def keep(self, key: object, make: Callable[[], T]) -> T:
         """Work something out once for each state of the book and day; it must rest on nothing else."""
@@ -123,6 +139,17 @@ class Kit:
         if key not in kept:
             kept[key] = make()
         return cast("T", kept[key])
+
+    def running(self, tally: int) -> RunningTally:
+        """A tally added up; of its marks only those are read that came since it was last asked for.
+
+        Raises:
+            NotFoundError: no such tally.
+        """
+        running = self._running.get(tally) or RunningTally()
+        running.add(self.tallies.marks(tally, running.last))
+        self._running[tally] = running
+        return running
 
     def holdings(self, on: date | None = None) -> Holdings:
         """What the book holds now, or held on a date."""

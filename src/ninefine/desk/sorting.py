@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 from decimal import Decimal
 from functools import partial
 
@@ -10,6 +11,8 @@ import msgspec
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Amount, Sorted, SortedLine
 from ninefine.book.holdings import Heap
+from ninefine.catalog.catalog import HEAPS
+from ninefine.catalog.denominations import denomination
 from ninefine.catalog.kinds import Kind
 from ninefine.desk.amounts import read_amount
 from ninefine.desk.fields import Fields
@@ -18,9 +21,10 @@ from ninefine.desk.heaps import heap_name, read_heap, say_heap
 from ninefine.desk.kit import Kit
 from ninefine.desk.purchase import line_numbers
 from ninefine.errors import BookError, NotFoundError, RangeError
-from ninefine.measure.numbers import plain
+from ninefine.measure.numbers import EXACT, plain
 from ninefine.sorting.coin import Coin, read_coin
-from ninefine.sorting.tally import Row, Tally, tally_of
+from ninefine.sorting.pace import Pace
+from ninefine.sorting.tally import Row, Tally
 from ninefine.worth.ounces import ounces_of
 
 METHODS = {"weight": "by weight of fine silver", "value": "by relative market value"}
@@ -28,20 +32,27 @@ METHODS = {"weight": "by weight of fine silver", "value": "by relative market va
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Board:
-    """A tally under way, as the table shows it.
+    """A tally, as the table shows it.
 
     `heap` is none if it is no longer held as it was. `face_told` and `face_left` are in face; none where the heap has
-    no face to compare with.
+    no face to compare with. `last` is the number of the last mark that is counted in; `time_left` is at the pace of
+    late, none where that or what is left is not known.
     """
 
     number: int
     title: str
+    started_at: datetime
+    open: bool
+    serial: int | None
     heap: Heap | None
     tally: Tally
+    last: int
     kinds: Mapping[str, Kind]
     face_told: Decimal
     face_left: Decimal | None
     pieces_left: int | None
+    pace: Pace
+    time_left: timedelta | None
 
 
 def sort(kit: Kit, form: Mapping[str, str]) -> Stored:
@@ -112,7 +123,7 @@ def begin(kit: Kit, heap_text: str) -> int:
     return kit.tallies.start_tally(heap_name(heap), say_heap(heap, kit.catalog()))
 
 
-def mark(kit: Kit, number: int, word: str, text: str) -> Coin:
+def mark(kit: Kit, number: int, word: str, text: str, *, slip: str = "") -> Coin:
     """Mark a coin on a tally: read, kept, and answered with what to look at.
 
     Args:
@@ -120,43 +131,115 @@ def mark(kit: Kit, number: int, word: str, text: str) -> Coin:
         number: the tally.
         word: the denomination that is being told apart.
         text: the coin as typed.
+        slip: the window's own name and number of this mark, `ab12cd34.7`; a slip that was kept before is not kept
+            twice, so that it may be sent again whenever its answer was lost.
 
     Raises:
         InputError: not a coin, never struck, no such tally.
+        BookError: the tally was ended.
     """
-    marks = kit.tallies.marks(number)
-    last = marks[-1].kind if marks else ""
-    coin = read_coin(kit.catalog(), word, text, last_kind=last)
-    kit.tallies.mark(number, coin.kind.slug, coin.issue, coin.times)
+    running = kit.running(number)
+    kind = heap_kind(kit, number)
+    own = window_of(slip)
+    last = running.last_of(lambda one: window_of(one.note) == own) or running.last_of(lambda _: True)
+    coin = read_coin(
+        kit.catalog(),
+        word,
+        text,
+        last_kind=last.kind if last is not None else kind.slug if kind is not None else "",
+        worn_kind=kind.slug if kind is not None and is_of(kind, word) else "",
+    )
+    if not slip or running.noted(slip) is None:
+        kit.tallies.mark(number, coin.kind.slug, coin.issue, coin.times, slip)
     return coin
 
 
-def undo(kit: Kit, number: int) -> int | None:
-    """Take the last standing mark back; answers its number, or none where nothing stands."""
-    return kit.tallies.undo(number)
+def undo(kit: Kit, number: int, *, slip: str = "", of: str = "", opened: int | None = None) -> int | None:
+    """Take a mark back; answers its number, or none where there is nothing to take back.
+
+    Args:
+        kit: the kit.
+        number: the tally.
+        slip: this undo's own slip, as for `mark`.
+        of: the mark's number, or the slip that it came on. Without it, the last of this window's own that stands; with
+            none left, the last of those that stood when the window was opened: never what another did since.
+        opened: the last mark's number when the window was opened; where not given, any mark is taken.
+
+    Raises:
+        BookError: the tally was ended.
+    """
+    running = kit.running(number)
+    if slip and (before := running.noted(slip)) is not None:
+        return before.cancels
+    if of:
+        found = running.noted(of)
+        seq = found.seq if found is not None else int(of) if of.isascii() and of.isdigit() else None
+    else:
+        own = window_of(slip)
+        last = running.last_of(lambda one: opened is None or one.seq <= opened or window_of(one.note) == own)
+        seq = None if last is None else last.seq
+    return None if seq is None or not running.stands(seq) else kit.tallies.undo(number, seq, slip)
 
 
-def board(kit: Kit, number: int) -> Board:
-    """A tally as it stands."""
+def window_of(slip: str) -> str:
+    """The window that a slip came from; empty where a mark came on none."""
+    return slip.rpartition(".")[0]
+
+
+def heap_kind(kit: Kit, number: int) -> Kind | None:
+    """The kind of a tally's heap where it tells more than a denomination; none for mixed and undated heaps."""
+    slug = kit.tallies.tally(number).heap.partition("@")[0].split("/")[1]
+    return None if slug in HEAPS else kit.kind_or_none(slug)
+
+
+def is_of(kind: Kind, word: str) -> bool:
+    """Whether a kind is of a denomination, by any word for it."""
+    return kind.denomination == denomination(word).name and kind.country == "US"
+
+
+def board(kit: Kit, number: int, *, latest: int = 12) -> Board:
+    """A tally as it stands.
+
+    Raises:
+        NotFoundError: no such tally.
+    """
     about = kit.tallies.tally(number)
-    tally = tally_of(kit.tallies.marks(number))
+    running = kit.running(number)
+    tally, pace = running.now(latest=latest), running.pace
     catalog = kit.catalog()
-    kinds = {row.kind: catalog.kind(row.kind) for row in tally.rows}
+    kinds = {slug: catalog.kind(slug) for slug in dict.fromkeys(row.kind for row in tally.rows)}
     told = tally.face({slug: kind.face or Decimal(0) for slug, kind in kinds.items()})
     try:
         heap: Heap | None = read_heap(kit.holdings(), about.heap)
     except NotFoundError:
         heap = None
+    face_left = None if heap is None or heap.face is None else heap.face - told
+    pieces_left = None if heap is None or heap.count is None else heap.count - tally.pieces
     return Board(
         number=number,
         title=about.title,
+        started_at=about.started_at,
+        open=about.open,
+        serial=about.serial,
         heap=heap,
         tally=tally,
+        last=running.last,
         kinds=kinds,
         face_told=told,
-        face_left=None if heap is None or heap.face is None else heap.face - told,
-        pieces_left=None if heap is None or heap.count is None else heap.count - tally.pieces,
+        face_left=face_left,
+        pieces_left=pieces_left,
+        pace=pace,
+        time_left=_time_left(tally, pace, told, face_left, pieces_left),
     )
+
+
+def _time_left(
+    tally: Tally, pace: Pace, told: Decimal, face_left: Decimal | None, pieces_left: int | None
+) -> timedelta | None:
+    """How long the rest takes; where only its face is known, as if it were of such pieces as were told so far."""
+    if pieces_left is None and face_left is not None and told > 0:
+        pieces_left = int(EXACT.divide(face_left * tally.pieces, told))
+    return None if pieces_left is None else pace.time_for(pieces_left)
 
 
 def finish(kit: Kit, number: int, *, note: str = "") -> Stored:

@@ -1,4 +1,4 @@
-"""Reading one coin as it is typed at the table: `64d`, `43s`, `1921`, `16/merc`, `64x20`, `n`, `-`."""
+"""Reading one coin as it is typed at the table: `64d`, `43s`, `1921`, `16/merc`, `42v`, `64x20`, `n`, `-`."""
 
 import re
 from dataclasses import dataclass
@@ -26,11 +26,14 @@ _BASE = {
 #: Two digits of a year lie in the hundred years that begin here: the Barber coinage, and the Morgan dollar.
 PIVOT = 1892
 PIVOTS = {"dollar": 1878, "three-cent": 1851, "half-dime": 1837, "twenty-cent": 1875}
+#: In the slug of silver struck for collectors' sets after 1991.
+_PROOF = "silver-proof"
 #: Most pieces that one line may mark.
 MOST = 5000
 
 _COIN = re.compile(
-    r"(?P<year>\d{4}|\d{2})\s*-?\s*(?P<mint>cc|[pdsow])?(?:/(?P<design>[a-z ]+))?\s*(?:[x*]\s*(?P<times>\d{1,4}))?",
+    r"(?P<year>\d{4}|\d{2})\s*-?\s*(?P<mint>cc|[pdsow])?(?:/(?P<design>[a-z ]+?))?\s*(?:v(?P<variety>[1-9]?))?"
+    r"\s*(?:[x*]\s*(?P<times>\d{1,4}))?",
     re.ASCII,
 )
 _APART = re.compile(r"(?P<what>n|-)\s*(?:[x*]?\s*(?P<times>\d{1,4}))?", re.ASCII)
@@ -40,8 +43,14 @@ _APART = re.compile(r"(?P<what>n|-)\s*(?:[x*]?\s*(?P<times>\d{1,4}))?", re.ASCII
 class Coin:
     """A coin as it was read.
 
-    `find` holds what to check before believing that it is worth more than metal; `cautions` what may be wrong with the
-    reading itself.
+    Attributes:
+        kind: the kind.
+        issue: year, mint and variety; empty where it is not told apart.
+        times: how many.
+        rank: `key`, `semi-key` or `better` where sorters look for it, `proof` where it was struck for collectors alone.
+        find: what to check before believing that it is worth more than metal; empty where the rank is.
+        cautions: what may be wrong with the reading itself.
+        varieties: what else the date and mint may be, the scarcest first; `v` after them means the first.
     """
 
     kind: Kind
@@ -50,21 +59,24 @@ class Coin:
     rank: str = ""
     find: str = ""
     cautions: tuple[str, ...] = ()
+    varieties: tuple[Issue, ...] = ()
 
 
-def read_coin(catalog: Catalog, word: str, text: str, *, last_kind: str = "") -> Coin:
+def read_coin(catalog: Catalog, word: str, text: str, *, last_kind: str = "", worn_kind: str = "") -> Coin:
     """Read a coin of a denomination.
 
     A year of two digits lies in the hundred years from 1892 (dollars: from 1878); older ones are typed in full. No
     letter means no mint mark, that is Philadelphia; the silver five-cent piece of 1942 carries a large P, so there the
-    letter tells the metal. A slash and the beginning of a design's name tells two designs of one year apart. `x20`
-    marks twenty at once, `n` is a piece that holds no silver, `-` one whose date is worn away.
+    letter tells the metal. A slash and the beginning of a design's name tells two designs of one year apart. `v` is the
+    scarcest variety of the date and mint, `v2` the next. `x20` marks twenty at once, `n` is a piece that holds no
+    silver, `-` one whose date is worn away.
 
     Args:
         catalog: what was struck when and where.
         word: the denomination, by any word for it.
         text: what was typed.
         last_kind: the slug marked last; of two designs of a year, it is taken.
+        worn_kind: the slug that a piece without a date is of, where more than its denomination is known.
 
     Raises:
         UnreadableError: not a coin as it is typed.
@@ -74,7 +86,8 @@ def read_coin(catalog: Catalog, word: str, text: str, *, last_kind: str = "") ->
     coin = denomination(word)
     said = text.strip().lower()
     if apart := _APART.fullmatch(said):
-        kinds = _BASE if apart["what"] == "n" else _UNDATED
+        worn = {coin.key: worn_kind} if worn_kind else _UNDATED
+        kinds = _BASE if apart["what"] == "n" else worn
         if coin.key not in kinds:
             raise NotFoundError(f"A {coin.name} is always told apart here.", expected="Type its year.")
         return Coin(kind=catalog.kind(kinds[coin.key]), issue="", times=_times(apart["times"]))
@@ -92,15 +105,57 @@ def read_coin(catalog: Catalog, word: str, text: str, *, last_kind: str = "") ->
         struck = (silver or base) if read["mint"] == "p" else (base or struck)
     mint = (read["mint"] or "P").upper()
     kind, issue, cautions = _told(catalog, struck, year, mint, read["design"] or "", last_kind)
-    rank = issue.rank if issue is not None else ""
+    varieties = _varieties(catalog, kind, issue)
+    if read["variety"] is not None:
+        issue, varieties = _chosen(kind, issue, varieties, read["variety"])
+    rank, find = rank_of(kind, issue)
     return Coin(
         kind=kind,
         issue=issue.key if issue is not None else f"{year}-{mint}",
         times=_times(read["times"]),
         rank=rank,
-        find=issue.look_for if issue is not None and rank else "",
+        find=find,
         cautions=cautions,
+        varieties=varieties,
     )
+
+
+def rank_of(kind: Kind, issue: Issue | None) -> tuple[str, str]:
+    """How sorters call an issue (see `Coin.rank`), and what to check before believing it; both may be empty."""
+    if issue is not None and issue.rank:
+        return issue.rank, issue.look_for
+    if (issue is not None and issue.proof_only) or _PROOF in kind.slug:
+        return "proof", "struck for collectors alone; hold it by its edge, and keep it apart from the heap"
+    return "", ""
+
+
+#: The scarcest first.
+_RANKS = ("key", "semi-key", "better", "")
+
+
+def _varieties(catalog: Catalog, kind: Kind, issue: Issue | None) -> tuple[Issue, ...]:
+    """The other rows of an issue's year and mint."""
+    if issue is None:
+        return ()
+    others = [one for one in catalog.issues_of_year(kind.slug, issue.year) if one.mint == issue.mint and one != issue]
+    return tuple(sorted(others, key=lambda one: _RANKS.index(one.rank)))
+
+
+def _chosen(
+    kind: Kind, issue: Issue | None, varieties: tuple[Issue, ...], number: str
+) -> tuple[Issue, tuple[Issue, ...]]:
+    """The variety of a number (the first without one), and what the coin may be besides.
+
+    Raises:
+        NotFoundError: the date and mint has no such variety here.
+    """
+    place = int(number or 1) - 1
+    if issue is None or place >= len(varieties):
+        date = kind.name if issue is None else f"{kind.name} {issue.year}-{issue.mint}"
+        has = "; ".join(f"v{at} is {one.variety}" for at, one in enumerate(varieties, 1))
+        raise NotFoundError(f"{date} has no such variety here.", expected=f"{has}." if has else "")
+    chosen = varieties[place]
+    return chosen, (issue, *(one for one in varieties if one != chosen))
 
 
 Struck = list[tuple[Kind, list[Issue]]]

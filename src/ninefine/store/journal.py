@@ -5,7 +5,7 @@ Windows and processes see each other through the file: every reading looks first
 """
 
 import threading
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -173,15 +173,22 @@ class BookFile:
         with self._writing() as (connection, now):
             return tallies.mark(connection, tally, record, moment(now))
 
-    def undo(self, tally: int) -> int | None:
-        """Cancel the last mark that still stands, whichever window made it; answers its number, or none."""
+    def mark_all(self, tally: int, rows: Iterable[tuple[str, str, int]], note: str = "") -> None:
+        """Keep several marks at once, all of them or none: kind, issue and how many."""
         with self._writing() as (connection, now):
-            return tallies.undo(connection, tally, moment(now))
+            for kind, issue, delta in rows:
+                record = MarkRecord(seq=0, kind=kind, issue=issue, delta=delta, note=note)
+                tallies.mark(connection, tally, record, moment(now))
 
-    def marks(self, tally: int) -> Sequence[MarkRecord]:
-        """Every mark of a tally, in order, from all windows."""
+    def undo(self, tally: int, seq: int | None = None, note: str = "") -> int | None:
+        """Cancel a mark, or the last that still stands, whichever window made it; answers its number, or none."""
+        with self._writing() as (connection, now):
+            return tallies.undo(connection, tally, moment(now), seq, note)
+
+    def marks(self, tally: int, after: int = 0) -> Sequence[MarkRecord]:
+        """The marks of a tally in order, from all windows; those alone that follow the mark `after`."""
         with self._reading() as connection:
-            return tallies.marks(connection, tally)
+            return tallies.marks(connection, tally, after)
 
     def tally(self, tally: int) -> TallyRecord:
         """What a tally is of, and whether it was ended."""

@@ -8,6 +8,8 @@ import apsw
 
 from ninefine.errors import BookError, NotFoundError, RangeError
 
+_NO_MORE = 2**62
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TallyRecord:
@@ -37,7 +39,7 @@ class TallyRecord:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MarkRecord:
-    """One mark of a tally. An undo has a delta of 0 and names the mark that it cancels."""
+    """One mark of a tally. An undo has a delta of 0 and names the mark that it cancels; `said_at` is in UTC."""
 
     seq: int
     kind: str
@@ -45,6 +47,7 @@ class MarkRecord:
     delta: int
     note: str = ""
     cancels: int | None = None
+    said_at: datetime | None = None
 
 
 def start(connection: apsw.Connection, heap: str, title: str, now: str) -> int:
@@ -80,19 +83,29 @@ def under_way(connection: apsw.Connection) -> tuple[TallyRecord, ...]:
     return tuple(_record(row) for row in rows)
 
 
-def marks(connection: apsw.Connection, number: int) -> tuple[MarkRecord, ...]:
-    """Every mark of a tally, in order.
+def marks(connection: apsw.Connection, number: int, after: int = 0) -> tuple[MarkRecord, ...]:
+    """The marks of a tally in order, those alone that follow the mark `after`.
 
     Raises:
         NotFoundError: no such tally.
     """
     find(connection, number)
     rows = connection.execute(
-        "SELECT seq, kind, issue, delta, note, cancels FROM tally_mark WHERE tally = ? ORDER BY seq", (number,)
+        "SELECT seq, kind, issue, delta, note, cancels, said_at FROM tally_mark WHERE tally = ? AND seq > ? "
+        "ORDER BY seq",
+        (number, after),
     )
     return tuple(
-        MarkRecord(seq=seq, kind=kind, issue=issue, delta=delta, note=note, cancels=cancels)
-        for seq, kind, issue, delta, note, cancels in rows
+        MarkRecord(
+            seq=seq,
+            kind=kind,
+            issue=issue,
+            delta=delta,
+            note=note,
+            cancels=cancels,
+            said_at=datetime.fromisoformat(said_at),
+        )
+        for seq, kind, issue, delta, note, cancels, said_at in rows
     )
 
 
@@ -115,24 +128,28 @@ def mark(connection: apsw.Connection, number: int, record: MarkRecord, now: str)
     return int(str(seq))
 
 
-def undo(connection: apsw.Connection, number: int, now: str) -> int | None:
-    """Cancel the last mark that still stands; answers its number, or none where nothing stands.
+def undo(connection: apsw.Connection, number: int, now: str, seq: int | None = None, note: str = "") -> int | None:
+    """Cancel a mark that still stands, the last of them where none is named.
+
+    Answers its number, or none where nothing stands or the mark that was named does not stand (any more).
 
     Raises:
         NotFoundError: no such tally.
         BookError: the tally was ended.
     """
     _still_open(connection, number)
+    first, last = (1, _NO_MORE) if seq is None else (seq, seq)
     row = connection.execute(
-        "SELECT seq, kind, issue FROM tally_mark AS mark WHERE tally = ?1 AND cancels IS NULL AND NOT EXISTS "
-        "(SELECT 1 FROM tally_mark WHERE tally = ?1 AND cancels = mark.seq) ORDER BY seq DESC LIMIT 1",
-        (number,),
+        "SELECT seq, kind, issue FROM tally_mark AS mark WHERE tally = ?1 AND cancels IS NULL "
+        "AND seq BETWEEN ?2 AND ?3 "
+        "AND NOT EXISTS (SELECT 1 FROM tally_mark WHERE tally = ?1 AND cancels = mark.seq) ORDER BY seq DESC LIMIT 1",
+        (number, first, last),
     ).fetchone()
     if row is None:
         return None
-    last, kind, issue = row
-    mark(connection, number, MarkRecord(seq=0, kind=kind, issue=issue, delta=0, cancels=last), now)
-    return int(last)
+    gone, kind, issue = row
+    mark(connection, number, MarkRecord(seq=0, kind=kind, issue=issue, delta=0, note=note, cancels=gone), now)
+    return int(gone)
 
 
 def end(connection: apsw.Connection, number: int, serial: int | None, now: str) -> None:

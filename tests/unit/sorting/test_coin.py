@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from ninefine.catalog.shelf import load_catalog
-from ninefine.errors import NeverStruckError, NinefineError, RangeError, UnreadableError
+from ninefine.errors import NeverStruckError, NinefineError, NotFoundError, RangeError, UnreadableError
 from ninefine.sorting.coin import read_coin
 from ninefine.sorting.tally import tally_of
 from ninefine.testing import ListMark
@@ -105,3 +105,41 @@ def test_a_tally_is_its_marks_less_those_cancelled(steps: list[tuple[str, int, b
     for kind in ("a", "b"):
         assert tally.count(kind) == sum(delta for of, delta in expected if of == kind)
     assert [mark.seq for mark in tally.latest] == list(reversed(standing))[:12]
+
+
+@pytest.mark.parametrize(
+    ("word", "text", "issue", "rank"),
+    [
+        ("dime", "42v", "1942-P:2 over 1", "key"),
+        ("dime", "42dvx2", "1942-D:2 over 1", "key"),
+        ("dime", "45s/mercv", "1945-S:micro S", "better"),
+        ("quarter", "17", "1917-P:type 2", ""),
+        ("quarter", "17v", "1917-P:type 1", "better"),
+        ("dollar", "1878v2", "1878-P:7 over 8 tail feathers", "better"),
+    ],
+)
+def test_a_variety_is_told_by_its_place_among_the_scarce(word: str, text: str, issue: str, rank: str) -> None:
+    coin = read_coin(CATALOG, word, text)
+
+    assert (coin.issue, coin.rank) == (issue, rank)
+    assert coin.issue not in [other.key for other in coin.varieties]
+
+
+def test_a_variety_that_is_not_there_is_refused_with_those_that_are() -> None:
+    assert [one.key for one in read_coin(CATALOG, "dime", "42").varieties] == ["1942-P:2 over 1"]
+    with pytest.raises(NotFoundError, match="v1 is 2 over 1"):
+        read_coin(CATALOG, "dime", "42v2")
+    with pytest.raises(NotFoundError, match="no such variety"):
+        read_coin(CATALOG, "dime", "64dv")
+
+
+def test_what_was_struck_for_collectors_alone_is_called_so() -> None:
+    """Kennedy halves of 1968 to 1970 with an S were sold in proof sets only (encyclopaedia article, read)."""
+    assert read_coin(CATALOG, "half", "68s").rank == "proof"
+    assert read_coin(CATALOG, "dime", "1999s").rank == "proof"
+    assert read_coin(CATALOG, "half", "68d").rank == ""
+
+
+def test_a_worn_piece_is_of_the_kind_that_is_known() -> None:
+    assert read_coin(CATALOG, "dime", "-x4", worn_kind="us-dime-barber").kind.slug == "us-dime-barber"
+    assert read_coin(CATALOG, "dime", "n", worn_kind="us-dime-barber").kind.slug == "us-dime-clad"

@@ -107,3 +107,35 @@ def test_an_undo_in_another_window_cancels_once(book: BookFile, path: Path, numb
         assert other.undo(number) == 2
         assert book.undo(number) == 1
         assert other.undo(number) is None
+
+
+def test_a_named_mark_is_taken_back_once(book: BookFile, number: int) -> None:
+    for issue in ("1964", "1963", "1962"):
+        book.mark(number, DIME, issue, 1)
+
+    assert (book.undo(number, 2, "left.7"), book.undo(number, 2), book.undo(number, 4), book.undo(number)) == (
+        2, None, None, 3
+    )  # fmt: skip
+    assert [mark.note for mark in book.marks(number)] == ["", "", "", "left.7", ""]
+    assert [(row.issue, row.count) for row in tally_of(book.marks(number)).rows] == [("1964", 1)]
+
+
+def test_several_marks_are_kept_together_or_not_at_all(book: BookFile, number: int) -> None:
+    with pytest.raises(RangeError, match="no pieces"):
+        book.mark_all(number, [(DIME, "1964", 3), (DIME, "1963", 0)], "table 1")
+    assert book.marks(number) == ()
+
+    book.mark_all(number, [(DIME, "1964", 3), (DIME, "1963", 4)], "table 1")
+    assert [(mark.delta, mark.note) for mark in book.marks(number)] == [(3, "table 1"), (4, "table 1")]
+
+
+def test_marks_are_read_from_any_point_with_their_moments(book: BookFile, number: int) -> None:
+    for _ in range(4):
+        book.mark(number, DIME, "1964", 1)
+    marks = book.marks(number)
+
+    assert book.marks(number, 2) == marks[2:]
+    assert book.marks(number, 9) == ()
+    moments = [mark.said_at for mark in marks]
+    assert None not in moments
+    assert moments == sorted(moment for moment in moments if moment is not None)

@@ -1,0 +1,238 @@
+"""What the tally board shows: rows by year and mint, finds and what to check, the last marks, what was struck when."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+
+from ninefine.catalog.catalog import Catalog
+from ninefine.catalog.denominations import DENOMINATIONS, Denomination, denomination
+from ninefine.catalog.kinds import Form, Issue, Kind
+from ninefine.catalog.mints import MINTS, mint_mark_place
+from ninefine.catalog.traps import traps
+from ninefine.desk.heaps import say_goods
+from ninefine.desk.kit import Kit
+from ninefine.desk.sorting import Board, heap_kind, window_of
+from ninefine.measure.numbers import plain, to_places
+from ninefine.sorting.coin import PIVOT, PIVOTS, rank_of, read_coin
+from ninefine.sorting.tally import Mark
+
+#: The denominations that a bag of circulated silver holds, as the board offers them first.
+USUAL = ("five-cent", "dime", "quarter", "half", "dollar")
+#: Common practice, no source.
+_ALTERED = (
+    "Under a glass, look along the foot of the letter for a seam, and whether the field about it was worked over: "
+    "mint marks are added and cut away"
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """What is said of a coin that was marked.
+
+    Attributes:
+        words: the coin: `Mercury (Winged Liberty) dime 1921-D`.
+        rank: see `sorting.coin.Coin`; empty for common coin.
+        checks: what to check before believing in it, sentence by sentence; empty for common coin.
+        cautions: what may be wrong with the reading.
+        varieties: what else the date and mint may be, in words, the scarcest first; only those that sorters look for.
+    """
+
+    words: str
+    rank: str
+    checks: tuple[str, ...]
+    cautions: tuple[str, ...]
+    varieties: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """One year and mint of a kind: how many were told, whether any were struck, and the issue's rank."""
+
+    count: int
+    struck: bool
+    rank: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class YearLine:
+    """One year of a kind, perhaps a variety of it, with a place for each mint of the grid."""
+
+    year: int
+    variety: str
+    places: tuple[Place, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Grid:
+    """What was told of one kind, by year and mint. `loose` pieces were not told apart by date."""
+
+    kind: Kind
+    mints: tuple[str, ...]
+    lines: tuple[YearLine, ...]
+    loose: int
+    pieces: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Find:
+    """An issue told on a tally that may be worth more than its metal."""
+
+    look: Look
+    count: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Last:
+    """A mark that stands, as the list of the last marks shows it. `elsewhere`: another window made it."""
+
+    mark: Mark
+    words: str
+    rank: str
+    elsewhere: bool
+
+
+def look_at(catalog: Catalog, slug: str, key: str) -> Look:
+    """What is said of a kind and issue; the catalog may know neither."""
+    kind, issue = catalog.kind(slug), _issues(catalog, slug).get(key)
+    rank, look_for = rank_of(kind, issue)
+    others = [] if issue is None else [one for one in _issues(catalog, slug).values() if _beside(one, issue)]
+    return Look(
+        words=say_goods(slug, key.replace(":", ", "), catalog),
+        rank=rank,
+        checks=_checks(kind, issue, rank, look_for) if rank else (),
+        cautions=_cautions(catalog, kind, issue),
+        varieties=tuple(f"{one.variety} ({one.rank}): {one.look_for}" for one in others if one.rank),
+    )
+
+
+def grids(kit: Kit, board: Board) -> tuple[Grid, ...]:
+    """Everything told, kind by kind: by denomination from the smallest, then by age."""
+    catalog = kit.catalog()
+    counts: dict[str, dict[str, int]] = {}
+    for row in board.tally.rows:
+        counts.setdefault(row.kind, {})[row.issue] = row.count
+    kinds = sorted(board.kinds.values(), key=lambda kind: (kind.face or 0, kind.first_year or 0, kind.slug))
+    return tuple(_grid(catalog, kind, counts[kind.slug]) for kind in kinds)
+
+
+def finds(kit: Kit, board: Board) -> tuple[Find, ...]:
+    """The issues told that sorters look for, the scarcest first."""
+    catalog = kit.catalog()
+    order = ("key", "semi-key", "proof", "better")
+    found = []
+    for row in board.tally.rows:
+        rank, _ = rank_of(board.kinds[row.kind], _issues(catalog, row.kind).get(row.issue))
+        if rank and row.issue:
+            found.append((order.index(rank), row))
+    return tuple(
+        Find(look=look_at(catalog, row.kind, row.issue), count=row.count)
+        for _, row in sorted(found, key=lambda pair: (pair[0], pair[1].kind, pair[1].issue))
+    )
+
+
+def last_marks(kit: Kit, board: Board, window: str = "") -> tuple[Last, ...]:
+    """The last marks that stand, newest first."""
+    catalog = kit.catalog()
+    return tuple(
+        Last(
+            mark=mark,
+            words=say_goods(mark.kind, mark.issue.replace(":", ", "), catalog),
+            rank=rank_of(catalog.kind(mark.kind), _issues(catalog, mark.kind).get(mark.issue))[0],
+            elsewhere=bool(window) and window_of(mark.note) not in {"", window},
+        )
+        for mark in board.tally.latest
+    )
+
+
+def usual_word(kit: Kit, board: Board) -> str:
+    """The denomination to begin with: that of the last mark, else the heap's, else dimes."""
+    latest = board.tally.latest
+    kind = kit.kind_or_none(latest[0].kind) if latest else board.heap and kit.kind_or_none(board.heap.kind)
+    return (kind and _word(kind)) or "dime"
+
+
+def is_mixed(kit: Kit, board: Board) -> bool:
+    """Whether the heap may hold several denominations."""
+    kind = None if board.heap is None else kit.kind_or_none(board.heap.kind)
+    return kind is not None and not kind.denomination and heap_kind(kit, board.number) is None
+
+
+@cache
+def struck(catalog: Catalog, word: str) -> Mapping[int, tuple[str, ...]]:
+    """Year -> mints of every date that two digits of a denomination can mean; no mints where they are not held."""
+    coin = denomination(word)
+    first = PIVOTS.get(coin.key, PIVOT)
+    found: dict[int, tuple[str, ...]] = {}
+    for year in range(first, first + 100):
+        kinds = catalog.struck_in(coin.key, year)
+        mints = {issue.mint for _, issues in kinds for issue in issues}
+        if kinds:
+            found[year] = tuple(mint for mint in MINTS if mint in mints)
+    return found
+
+
+def denominations() -> tuple[Denomination, ...]:
+    """Every denomination, those first that a bag holds."""
+    return tuple(sorted(DENOMINATIONS, key=lambda coin: coin.key not in USUAL))
+
+
+@cache
+def _issues(catalog: Catalog, slug: str) -> Mapping[str, Issue]:
+    return {issue.key: issue for issue in catalog.issues_of.get(slug, ())}
+
+
+def _word(kind: Kind) -> str:
+    return next((coin.key for coin in DENOMINATIONS if kind.country == "US" and coin.name == kind.denomination), "")
+
+
+def _beside(other: Issue, issue: Issue) -> bool:
+    return (other.year, other.mint) == (issue.year, issue.mint) and other != issue
+
+
+def _grid(catalog: Catalog, kind: Kind, counts: Mapping[str, int]) -> Grid:
+    issues = _issues(catalog, kind.slug)
+    told = {key: _parts(key) for key in counts if key}
+    mints = tuple(mint for mint in MINTS if any(mint == parts[1] for parts in told.values()))
+    lines = []
+    for year, variety in sorted({(year, variety) for year, _, variety in told.values()}):
+        places = []
+        for mint in mints:
+            key = f"{year}-{mint}" + (f":{variety}" if variety else "")
+            issue = issues.get(key)
+            count = counts.get(key, 0)
+            places.append(Place(count=count, struck=bool(issue or count), rank=rank_of(kind, issue)[0]))
+        lines.append(YearLine(year=year, variety=variety, places=tuple(places)))
+    return Grid(kind=kind, mints=mints, lines=tuple(lines), loose=counts.get("", 0), pieces=sum(counts.values()))
+
+
+def _parts(key: str) -> tuple[int, str, str]:
+    """Year, mint and variety of an issue's key."""
+    date, _, variety = key.partition(":")
+    year, _, mint = date.partition("-")
+    return int(year), mint, variety
+
+
+def _checks(kind: Kind, issue: Issue | None, rank: str, look_for: str) -> tuple[str, ...]:
+    """What to check before a find is believed: its reason, its own traps, the mint mark, the weight."""
+    said = [look_for]
+    if issue is not None and rank in {"key", "semi-key"}:
+        usual = {trap.text for year in (issue.year - 1, issue.year + 1) for trap in traps(kind, year, issue.mint)}
+        own = [trap.text for trap in traps(kind, issue.year, issue.mint) if trap.text not in usual]
+        said += [text for text in own if not ("faked" in text and "faked" in look_for)]
+        place = mint_mark_place(kind.slug)
+        if place and issue.mint == "P" and not kind.slug.startswith("us-five-cent"):
+            said.append(f"Philadelphia coin bears no letter: look for a scar where one would sit ({place})")
+        elif place:
+            said += [f"Where the mint mark sits: {place}", _ALTERED]
+        if kind.gross_g is not None:
+            within = f", within {plain(to_places(kind.tolerance_g, 3))} g" if kind.tolerance_g is not None else ""
+            said.append(f"Weigh it: {plain(to_places(kind.gross_g, 3))} g new{within}; worn pieces are lighter")
+    return tuple(f"{text[0].upper()}{text[1:].rstrip('.')}." for text in said)
+
+
+def _cautions(catalog: Catalog, kind: Kind, issue: Issue | None) -> tuple[str, ...]:
+    """What reading the same date and mint again would say; nothing more than its metal where no date was told."""
+    if issue is None or issue.variety or not _word(kind):
+        return (f"{kind.name}: base metal, no silver.",) if kind.form is Form.NO_SILVER else ()
+    letter = "" if issue.mint == "P" and kind.form is Form.NO_SILVER else issue.mint
+    return read_coin(catalog, _word(kind), f"{issue.year}{letter}", last_kind=kind.slug).cautions
