@@ -58,7 +58,7 @@ def main() -> None:
         browser = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=FLAGS.split())
         for width in (1280, 360):
             for scheme in ("light", "dark"):
-                context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)  # type: ignore[arg-type]
+                context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)
                 page = context.new_page()
                 page.goto(f"http://{authority}/?start={keys.token}")
                 for name, path in PAGES.items():

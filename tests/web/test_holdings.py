@@ -46,7 +46,7 @@ def test_holdings_open_with_the_sentence(kit: Kit, house: Caller) -> None:
 def test_holdings_answer_for_a_past_day_and_basis(house: Caller) -> None:
     answer = house.get("/holdings?on=2021-06-30&basis=unworn&spot=30")
 
-    assert "You held on 2021-06-30" in text_of(answer.text)
+    assert "On 2021-06-30 you held" in text_of(answer.text)
     assert "by unworn specification" in text_of(answer.text)
     assert "as asked for" in answer.text
 
