@@ -50,6 +50,11 @@ class Wear:
     from_spec: Decimal
     from_trade: Decimal
 
+    @property
+    def trade_from_spec(self) -> Decimal:
+        """Where the trade's count stands against specification: -0.0116 for small coin."""
+        return EXACT.divide(1 + self.from_spec, 1 + self.from_trade) - 1
+
 
 def parcels(kit: Kit) -> tuple[Parcel, ...]:
     """What has been paid for and not yet received, oldest first."""
@@ -76,7 +81,7 @@ def read_receipt(kit: Kit, form: Mapping[str, str]) -> Received:
         Faults: every fault, each at its field.
     """
     fields = Fields(form, source="the count")
-    on = fields.day("on", kit.today())
+    on = fields.past_day("on", kit.today())
     claim = fields.money("claim")
     held, catalog = kit.holdings(), kit.catalog()
     lines = []
@@ -141,6 +146,11 @@ def claims(kit: Kit) -> tuple[Lot, ...]:
     return kit.keep("claims", lambda: tuple(lot for lot in kit.holdings().lots.values() if lot.claim))
 
 
+def claimed(kit: Kit) -> Decimal:
+    """All that is claimed of sellers and not yet paid."""
+    return sum((lot.claim for lot in claims(kit)), Decimal(0))
+
+
 def credit(kit: Kit, form: Mapping[str, str]) -> Stored:
     """Book money that a seller paid back. Fields: `on`, `lots` (names parted by commas), `amount`, `note`.
 
@@ -149,7 +159,7 @@ def credit(kit: Kit, form: Mapping[str, str]) -> Stored:
         BookError: more than the lots still cost.
     """
     fields = Fields(form, source="the credit")
-    on = fields.day("on", kit.today())
+    on = fields.past_day("on", kit.today())
     amount = fields.money("amount", needed=True)
     none: tuple[Lot, ...] = ()
     lots = fields.read("lots", partial(_lots, kit.holdings().lots), none, needed=True)
@@ -170,7 +180,7 @@ def weigh(kit: Kit, form: Mapping[str, str]) -> Stored:
         Faults: every fault of the form.
     """
     fields = Fields(form, source="the weighing")
-    on = fields.day("on", kit.today())
+    on = fields.past_day("on", kit.today())
     step = fields.read("readability", lambda text: read_mass(text).grams, None)
     held = kit.holdings()
     lines = []

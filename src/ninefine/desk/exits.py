@@ -25,6 +25,11 @@ class Worth:
     ways: tuple[WayOut, ...]
 
 
+def exit_names(kit: Kit) -> tuple[str, ...]:
+    """The names of the ways out, the usual one first."""
+    return tuple(kit.holdings().tables.get("exit", {}))
+
+
 def worth(kit: Kit, *, on: date | None = None, spot: Decimal | None = None) -> Worth:
     """What each exit, as set down by then, would pay for what was held."""
     now = summary(kit, on=on, basis=Basis.TRADE, spot=spot)

@@ -77,6 +77,13 @@ class Fields:
         """A date as `2024-03-01`; empty answers the default."""
         return self.read(name, read_day, default)
 
+    def past_day(self, name: str, today: date) -> date:
+        """A date that has come already; empty answers today."""
+        on = self.day(name, today)
+        if on > today:
+            self.fault(name, "This day has not come yet. What happened is booked once it has.")
+        return on
+
     def fault(self, name: str, wrong: str) -> None:
         """Set down a fault of a field that only the form as a whole can see."""
         self._faults.append(Fault(where=name, wrong=wrong))

@@ -147,7 +147,7 @@ def book(kit: Kit, name: str, form: Mapping[str, str]) -> Stored:
         NotFoundError: no such offer, way to pay, or spot.
     """
     fields = Fields(form, source="the purchase")
-    on = fields.day("on", kit.today())
+    on = fields.past_day("on", kit.today())
     spot = fields.positive("spot")
     fields.done()
     offer = offer_named(kit, name)
@@ -194,7 +194,7 @@ def sentence(tray: Tray) -> str:
     best = tray.ranked[0]
     side = "over" if best.premium_pct >= 0 else "under"
     words = (
-        f"{best.name} is the cheapest silver: {to_places(best.cost_per_ozt, 2)} a fine ounce by {best.basis.value}, "
+        f"The cheapest silver is {best.name}: {to_places(best.cost_per_ozt, 2)} a fine ounce by {best.basis.value}, "
         f"{to_places(abs(best.premium_pct), 2)}% {side} spot {to_places(tray.spot, 2)}"
     )
     if best.paid is not None and best.loss is not None and tray.exit is not None:

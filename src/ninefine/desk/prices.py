@@ -25,6 +25,7 @@ class PriceView:
         marks: the person's own marks, newest first, those asked for.
         all_marks: how many there are.
         averages: the packaged monthly averages, oldest first; empty for metals without.
+        first_year: the first year of which an average is packaged, by month or year; zero where there is none.
         in_book: whether those averages stand in for a missing mark (they are in U.S. dollars).
     """
 
@@ -34,6 +35,7 @@ class PriceView:
     marks: tuple[PriceMark, ...]
     all_marks: int
     averages: tuple[Point, ...]
+    first_year: int
     in_book: bool
 
 
@@ -67,6 +69,7 @@ def price_view(kit: Kit, metal: str = "XAG", *, first: int = 0, most: int = 50) 
         marks=marks[::-1][first : first + most],
         all_marks=len(marks),
         averages=monthly(metal).points,
+        first_year=min((point.first.year for point in annual(metal).points), default=0),
         in_book=kit.board().averages,
     )
 

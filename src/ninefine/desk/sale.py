@@ -18,10 +18,11 @@ from ninefine.desk.goods import Named, quoted, read_named
 from ninefine.desk.heaps import read_heap
 from ninefine.desk.kit import Kit
 from ninefine.desk.tables import exit_named
-from ninefine.errors import NotFoundError, RangeError, UnreadableError
+from ninefine.errors import Fault, Faults, InputError, NotFoundError, RangeError, UnreadableError
 from ninefine.market.paid import PaidKind, pays
 from ninefine.market.read_quote import read_quote
 from ninefine.measure.money import cents, read_money, spread
+from ninefine.measure.numbers import EXACT
 from ninefine.worth.ounces import ounces_of
 from ninefine.worth.ways_out import goods_of
 
@@ -64,13 +65,19 @@ class SaleRow:
         """Proceeds less fees less basis; may be negative."""
         return self.proceeds - self.fees - self.basis
 
+    @property
+    def basis_per_face(self) -> Decimal | None:
+        """Basis for each face dollar, to 40 digits; none where the face is not known."""
+        return None if not self.amount.face else EXACT.divide(self.basis, self.amount.face)
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SalePlan:
-    """A sale worked out and not yet booked."""
+    """A sale worked out and not yet booked; `cautions` is what the exit's own limits say of it."""
 
     entry: Sold
     rows: tuple[SaleRow, ...]
+    cautions: tuple[str, ...] = ()
 
     @property
     def proceeds(self) -> Decimal:
@@ -105,7 +112,7 @@ def read_sale(kit: Kit, form: Mapping[str, str]) -> SalePlan:
         NotEnoughError: less is held than is to be sold.
     """
     fields = Fields(form, source="the sale")
-    on = fields.day("on", kit.today())
+    on = fields.past_day("on", kit.today())
     held = kit.holdings(on if on < kit.today() else None)
     rule = (fields.raw("rule") or "first-in") if fields.raw("amount") else "chosen"
     parts = _by_name(kit, fields, form, held) if rule == "chosen" else _by_rule(kit, fields, held, rule)
@@ -162,8 +169,12 @@ def _plan(kit: Kit, fields: Fields, held: Holdings, parts: list[SoldPart], rule:
     on = fields.day("on", kit.today())
     fees = fields.read("fees", read_money, None)
     spot = fields.positive("spot") or kit.spot_or_none(on)
-    proceeds, exit_fees = _priced(kit, kit.catalog(), fields, parts, spot)
-    fields.done()
+    try:
+        proceeds, exit_fees, cautions = _priced(kit, kit.catalog(), fields, parts, spot)
+    except InputError as error:
+        if not fields.raw("price"):
+            raise
+        raise Faults([Fault(where="price", wrong=str(error))], source="the sale") from error
     entry = Sold(
         on=on,
         buyer=fields.raw("buyer"),
@@ -177,7 +188,7 @@ def _plan(kit: Kit, fields: Fields, held: Holdings, parts: list[SoldPart], rule:
         paper=fields.raw("paper"),
         note=fields.raw("note"),
     )
-    return SalePlan(entry=entry, rows=tuple(_rows(held, entry, parts, kit.journal.currency)))
+    return SalePlan(entry=entry, rows=tuple(_rows(held, entry, parts, kit.journal.currency)), cautions=cautions)
 
 
 def sell(kit: Kit, plan: SalePlan) -> Stored:
@@ -258,8 +269,8 @@ def _of_heap(part: SoldPart) -> Amount | None:
 
 def _priced(
     kit: Kit, catalog: Catalog, fields: Fields, parts: list[SoldPart], spot: Decimal | None
-) -> tuple[list[Decimal], Decimal]:
-    """What each part brings before fees, and the exit's own fees."""
+) -> tuple[list[Decimal], Decimal, tuple[str, ...]]:
+    """What each part brings before fees, the exit's own fees, and its cautions."""
     currency = kit.journal.currency
     goods = [goods_of(catalog.kind(part.heap.kind), part.amount) for part in parts]
     price = fields.raw("price")
@@ -273,14 +284,14 @@ def _priced(
                 f"{settled.exit.name} has no bid for {names}.", expected="Give a price, or leave them out."
             )
         lines = [line.amount for line in settled.lines if line.kind is PaidKind.GOODS]
-        return lines, settled.taken_off
+        return lines, settled.taken_off, settled.cautions
     try:
         total = read_money(price)
     except UnreadableError:
         quote = read_quote(price)
-        return [cents(quoted(quote, item, spot), currency) for item in goods], Decimal(0)
+        return [cents(quoted(quote, item, spot), currency) for item in goods], Decimal(0), ()
     fine = [ounces_of(part.amount, catalog.kind(part.heap.kind)).trade for part in parts]
-    return spread(cents(total, currency), fine, currency), Decimal(0)
+    return spread(cents(total, currency), fine, currency), Decimal(0), ()
 
 
 def _rows(held: Holdings, entry: Sold, parts: list[SoldPart], currency: str) -> list[SaleRow]:

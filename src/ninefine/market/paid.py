@@ -230,8 +230,14 @@ def _cautions(way_out: Exit, sold: Sequence[Goods], gross: Decimal) -> tuple[str
         *under(way_out.minimum, sold, gross, f"{way_out.name} takes no less than"),
         *over(way_out.capacity, sold, gross, f"{way_out.name} takes at once no more than"),
     ]
-    for item in sold:
-        quote = way_out.bid_for(item.content)
-        if quote is not None and quote.basis is Basis.SCALE and not item.weighed:
-            cautions.append(f"{item.content.name} have not been weighed: the bid by scale is reckoned on trade ounces.")
+    unweighed = dict.fromkeys(item.content.name for item in sold if _by_scale_unweighed(way_out, item))
+    if unweighed:
+        first = list(unweighed)[:3]
+        names = ", ".join(first) + (f" and {len(unweighed) - 3} more" if len(unweighed) > 3 else "")
+        cautions.append(f"{names} have not been weighed: the bid by scale is reckoned on trade ounces.")
     return tuple(cautions)
+
+
+def _by_scale_unweighed(way_out: Exit, item: Goods) -> bool:
+    quote = way_out.bid_for(item.content)
+    return quote is not None and quote.basis is Basis.SCALE and not item.weighed

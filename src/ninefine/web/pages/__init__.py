@@ -2,10 +2,42 @@
 
 from starlette.routing import BaseRoute
 
-from ninefine.web.pages import book, charts, ground, holdings, reference
+from ninefine.web.pages import (
+    arrivals,
+    book,
+    charts,
+    exit_edit,
+    exits,
+    first,
+    ground,
+    holdings,
+    offer_edit,
+    offers,
+    prices,
+    purchase,
+    quote,
+    reference,
+    sale,
+    weighing,
+)
 
 #: What every application serves, whichever pages it has.
 always: list[BaseRoute] = [*ground.routes, *charts.routes]
 
 #: The stages and what stands beside them.
-routes: list[BaseRoute] = [*holdings.routes, *reference.routes, *book.routes]
+routes: list[BaseRoute] = [
+    *first.routes,
+    *offers.routes,
+    *offer_edit.routes,
+    *quote.routes,
+    *purchase.routes,
+    *arrivals.routes,
+    *weighing.routes,
+    *holdings.routes,
+    *exits.routes,
+    *exit_edit.routes,
+    *sale.routes,
+    *prices.routes,
+    *reference.routes,
+    *book.routes,
+]
