@@ -133,6 +133,9 @@ def _cautions(piece: Piece, metal: AsMetal, collected: Collected | None, rules: 
             for sale in collected.sales
             if not sale.taken
         ]
+        best = collected.best
+        if best is not None and best.lines[0].amount.low < best.exit.least:
+            cautions.append(f"At its low end it brings less than {best.exit.name} takes.")
     return tuple(cautions)
 
 

@@ -205,6 +205,16 @@ def test_the_best_way_out_is_the_one_that_nets_most_of_those_that_take_it() -> N
     assert triage(piece("VF20"), rules(collectors=())).unpriced == "No way out to collectors is set down."
 
 
+def test_a_way_out_that_takes_it_only_in_the_middle_is_said() -> None:
+    """VF20 brings 8 to 10 by the sheet, 9 in the middle."""
+    for least, said in (("8", False), ("8.50", True), ("9", True)):
+        fussy = CollectorExit(name="the auction", least=Decimal(least))
+        answer = triage(piece("VF20"), rules(collectors=(fussy,)))
+
+        assert answer.best is not None
+        assert ("At its low end it brings less than the auction takes." in answer.cautions) is said
+
+
 def test_against_a_bid_it_is_held_against_what_the_shop_pays() -> None:
     """95% of 0.0715 x 32.00 is 2.17; without a buyer it is held against its melt, and says so."""
     by_bid = triage(piece("VF20"), rules(against=Against.BID))
