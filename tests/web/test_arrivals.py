@@ -163,6 +163,18 @@ def test_many_heaps_are_shown_a_sitting_at_a_time(kit: Kit, house: Caller) -> No
     assert 'href="/arrivals/weigh">Newer heaps' in second
 
 
+def test_many_weighings_are_turned_a_page_at_a_time(kit: Kit, house: Caller) -> None:
+    for _ in range(30):
+        purchase.buy(kit, {"on": "2024-01-05", "kind-1": "90%", "amount-1": "10 face", "price-1": "20x"})
+    weights = {f"weight-{n}": "247 g" for n in range(1, 31)} | {f"heap-{n}": f"L{n}" for n in range(1, 31)}
+    arrivals.weigh(kit, {"on": "2025-03-04", **weights})
+    first, second = house.get("/arrivals").text, house.get("/arrivals?first=25").text
+
+    assert first.count("How worked out") == 25
+    assert second.count("How worked out") == 5
+    assert 'href="/arrivals?first=25#wear">Older weighings' in first
+
+
 @pytest.mark.parametrize("path", ["/arrivals/count", "/arrivals/credit", "/arrivals/weigh"])
 def test_a_form_with_a_foreign_key_is_refused(kit: Kit, house: Caller, path: str) -> None:
     a_book(kit)

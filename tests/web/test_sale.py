@@ -187,6 +187,15 @@ def test_more_than_is_held_is_refused_above_the_form(kit: Kit, house: Caller) ->
     assert entries(kit) == before
 
 
+def test_a_sale_of_very_many_lots_is_shown_in_part_and_summed_in_whole(kit: Kit, house: Caller) -> None:
+    for _ in range(70):
+        purchase.buy(kit, {"on": "2018-01-05", "kind-1": "90%", "amount-1": "1 face", "price-1": "10x"})
+    page = text_of(house.post("/sale", {**RULED, "amount": "70 face", "rule": "first-in", "do": "show"}).text)
+
+    assert "and 10 parts more" in page
+    assert "It would bring 3,138.10; the pieces cost 700.00" in page
+
+
 def test_a_form_with_a_foreign_key_is_refused(kit: Kit, house: Caller) -> None:
     before = entries(kit)
 

@@ -26,6 +26,8 @@ from ninefine.web.pages.booked import lead_on, said
 from ninefine.web.pages.rows import lift
 from ninefine.web.visit import Visit, done, shown
 
+#: Weighings on one page: each opens to its working.
+WEIGHINGS = 25
 #: Heaps drawn on the ruler of wear.
 MOST_DRAWN = 10
 #: The trade's short names for kinds, for labels where there is little room.
@@ -36,7 +38,7 @@ def page(visit: Visit) -> Response:
     """What is on its way, what is claimed, and how worn what was weighed turned out to be."""
     kit, first = visit.kit, first_of(visit)
     parcels = desk.parcels(kit)
-    wears = desk.wears(kit, first=first, most=A_PAGE + 1)
+    wears = desk.wears(kit, first=first, most=WEIGHINGS + 1)
     return visit.page(
         "arrivals.html",
         stage="arrivals",
@@ -46,10 +48,10 @@ def page(visit: Visit) -> Response:
         coming=_coming(visit, parcels[:A_PAGE]),
         claims=_claims(visit, desk.claims(kit)[:A_PAGE]),
         unweighed=len(desk.weighable(kit)),
-        worn=_worn(visit, wears[:A_PAGE]),
+        worn=_worn(visit, wears[:WEIGHINGS]),
         ruler=_ruler(visit, wears[:MOST_DRAWN]),
-        newer=turned(visit, "arrivals", first - A_PAGE) + "#wear" if first else "",
-        older=turned(visit, "arrivals", first + A_PAGE) + "#wear" if len(wears) > A_PAGE else "",
+        newer=turned(visit, "arrivals", first - WEIGHINGS) + "#wear" if first else "",
+        older=turned(visit, "arrivals", first + WEIGHINGS) + "#wear" if len(wears) > WEIGHINGS else "",
         said=said(visit),
     )
 

@@ -10,7 +10,7 @@ from ninefine.desk.heaps import say_goods, say_heap
 from ninefine.desk.sale import RULE_WORDS, RULES, SalePlan, SaleRow, first_in_beside, read_sale, sell
 from ninefine.desk.sellable import Sellable, named_heaps, sellable
 from ninefine.errors import BookError, Fault, Faults, InputError
-from ninefine.web.format import figure, money
+from ninefine.web.format import figure, money, plural
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Value, Weight
 from ninefine.web.pages.asked import first_of, turned
@@ -20,6 +20,8 @@ from ninefine.web.visit import Visit, done, shown
 
 #: Heaps to choose from on one page.
 A_PAGE = 25
+#: Parts of a sale that are shown one by one; any more are counted.
+MOST_SHOWN = 60
 _RULES = tuple((rule, RULE_WORDS[rule]) for rule in RULES)
 
 
@@ -144,7 +146,10 @@ def _preview(visit: Visit, how: str, plan: SalePlan, status: int = 200) -> Respo
 
 def _rows(visit: Visit, plan: SalePlan, caption: str) -> Ledger:
     unit = visit.kit.journal.currency
-    rows = [_row(visit, row) for row in plan.rows]
+    rows = [_row(visit, row) for row in plan.rows[:MOST_SHOWN]]
+    if len(plan.rows) > MOST_SHOWN:
+        more = f"and {plural(len(plan.rows) - MOST_SHOWN, 'part more', 'parts more')}"
+        rows.append(Row(cells={"lot": more}, note="in the sum below, and booked with the rest", weight=Weight.QUIET))
     total: dict[str, Value] = {
         "lot": "All",
         "proceeds": plan.proceeds,
