@@ -249,7 +249,7 @@ def stack_of(
     held = tuple(heaps)
     piles, unknown = piles_of(held, kind_of)
     counted = [(pile, ounces_of(pile, pile.kind)) for pile in piles]
-    melts = _melts([(pile.kind.metal, ounces.on(basis).ozt) for pile, ounces in counted], spots or {}, currency)
+    melts = melts_of([(pile.kind.metal, ounces.on(basis).ozt) for pile, ounces in counted], spots or {}, currency)
     lines = [
         PileWorth(pile=pile, ounces=ounces, fine=ounces.on(basis), melt=melt)
         for (pile, ounces), melt in zip(counted, melts, strict=True)
@@ -258,7 +258,7 @@ def stack_of(
     return Stack(basis=basis, lines=tuple(lines), unknown=unknown, cost=sum((heap.basis for heap in held), ZERO))
 
 
-def _melts(rows: list[tuple[str, Decimal]], spots: Mapping[str, Decimal], currency: str) -> list[Decimal | None]:
+def melts_of(rows: list[tuple[str, Decimal]], spots: Mapping[str, Decimal], currency: str) -> list[Decimal | None]:
     """Melt of each row; each metal's sum is rounded once and shared out, so that rows add up to it to the cent."""
     melts: list[Decimal | None] = [None] * len(rows)
     for metal, spot in spots.items():
