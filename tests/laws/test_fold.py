@@ -41,10 +41,11 @@ class TestReplay:
     @given(journals())
     def test_a_ledger_that_grew_entry_by_entry_holds_what_one_fold_of_all_gives(self, records: list[Stored]) -> None:
         grown = Ledger()
-        for record in records:
+        for number, record in enumerate(records, start=1):
             grown.add(record)
+            assert grown.holdings() == fold(records[:number])
 
-        assert grown.holdings() == fold(records) == Ledger("USD", records).holdings()
+        assert grown.holdings() == Ledger("USD", records).holdings()
 
     @quick
     @given(journals(), st.lists(days, min_size=1, max_size=5))

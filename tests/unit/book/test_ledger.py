@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from ninefine.book.chain import Stored
-from ninefine.book.entries import Mended, Withdrawn
+from ninefine.book.entries import Listed, Mended, Withdrawn
 from ninefine.book.fold import fold
 from ninefine.book.ledger import Ledger
 from ninefine.book.working import Working
@@ -147,3 +147,14 @@ def test_a_mend_reaches_back_into_past_dates() -> None:
     ledger.add(records[2])
 
     assert ledger.holdings(DAY).lots["L1"].cost == 90
+
+
+def test_a_table_read_before_a_row_changed_is_read_anew() -> None:
+    rows = [Listed(on=DAY, table="exit", key="shop", body=body) for body in ({"fee": 1}, {"fee": 2}, None)]
+    ledger, seen = Ledger(), []
+
+    for record in book(*rows):
+        ledger.add(record)
+        seen.append(ledger.holdings().tables)
+
+    assert seen == [{"exit": {"shop": {"fee": 1}}}, {"exit": {"shop": {"fee": 2}}}, {}]
