@@ -80,6 +80,16 @@ def set_beside(expected: Expected, rows: Iterable[Row]) -> Beside:
     return Beside(expected=expected, found=tuple(found), outside=tuple(outside))
 
 
+def finds_of(kind: str, rows: Iterable[Row]) -> dict[str, int]:
+    """A tally's own finds of one kind, by year and mint, to stand in its mintage picture; varieties count along."""
+    finds: dict[str, int] = {}
+    for row in rows:
+        if row.kind == kind and row.issue:
+            key = row.issue.partition(":")[0]
+            finds[key] = finds.get(key, 0) + row.count
+    return finds
+
+
 def _why_outside(row: Row, expected: Expected, *, no_figure: bool) -> str:
     if no_figure:
         return "no mintage for use is on record"

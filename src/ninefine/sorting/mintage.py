@@ -189,10 +189,14 @@ def _folded(issues: Iterable[Issue]) -> list[Struck]:
 
 
 def _fold(rows: list[Issue]) -> Struck:
-    """One year and mint. A variety without a figure of its own is counted in the row without a variety."""
+    """One year and mint. A variety without a figure of its own is counted in the row without one.
+
+    A year and mint has a rank where all that was counted has it: a low variety alone does not make it low.
+    """
     counted = [row for row in rows if row.mintage is not None] or rows
     proofs = [row.proofs for row in rows if row.proofs is not None]
     ranks = {row.rank for row in counted}
+    rank = ranks.pop() if len(ranks) == 1 else ""
     weakest = max(counted, key=lambda row: list(Evidence).index(row.evidence))
     return Struck(
         kind=rows[0].kind,
@@ -200,8 +204,8 @@ def _fold(rows: list[Issue]) -> Struck:
         mint=rows[0].mint,
         mintage=sum(row.mintage or 0 for row in counted) if counted[0].mintage is not None else None,
         proofs=sum(proofs) if proofs else None,
-        rank=ranks.pop() if len(ranks) == 1 else "",
-        look_for=next((row.look_for for row in counted if row.look_for), ""),
+        rank=rank,
+        look_for=next((row.look_for for row in counted if row.look_for), "") if rank else "",
         place=None,
         evidence=weakest.evidence,
         source=weakest.source,

@@ -98,6 +98,14 @@ def test_varieties_with_figures_of_their_own_are_added() -> None:
     assert len(both.varieties) == 2
 
 
+def test_a_year_and_mint_is_not_low_because_one_of_its_varieties_is() -> None:
+    """Half dollars of 1866 San Francisco: 60,000 without the motto, a semi-key, and 994,000 with it."""
+    both = row("us-half-seated-1853-1873", "1866-S")
+
+    assert {variety.rank for variety in both.varieties} == {"semi-key", ""}
+    assert (both.rank, both.look_for) == ("", "")
+
+
 def test_proofs_alone_have_no_mintage_and_no_place() -> None:
     only = row("us-dollar-morgan", "1895-P")
 

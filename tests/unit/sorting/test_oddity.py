@@ -7,7 +7,7 @@ from fractions import Fraction
 from itertools import product
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ninefine.errors import RangeError
@@ -17,14 +17,19 @@ from ninefine.sorting.effect import effect_between, effect_of, least_told, piece
 from ninefine.sorting.gauge import MOST_LISTED, Gauge, drawn, listed
 from ninefine.sorting.oddity import How, Statistic, chi_square, likelihood_ratio, pools_of
 
+#: A law is a law however long it takes.
+slow_machine = settings(deadline=None)
+
 expectations = st.lists(st.floats(0.01, 40), min_size=1, max_size=30)
 
 
+@slow_machine
 @given(expectations)
 def test_pools_are_neighbours_and_hold_every_cell_once(expected: list[float]) -> None:
     assert [cell for pool in pools_of(expected) for cell in pool] == list(range(len(expected)))
 
 
+@slow_machine
 @given(expectations)
 def test_every_pool_holds_enough_and_none_more_than_it_needs(expected: list[float]) -> None:
     pools = pools_of(expected)
@@ -206,6 +211,7 @@ def test_picking_that_cannot_be_is_refused() -> None:
         left_share(0, 0.5)
 
 
+@slow_machine
 @given(st.floats(0.02, 1), st.integers(1, 60))
 def test_the_pieces_to_tell_are_the_fewest_with_the_power(w: float, freedom: int) -> None:
     pieces = pieces_to_tell(w, freedom)
@@ -215,6 +221,7 @@ def test_the_pieces_to_tell_are_the_fewest_with_the_power(w: float, freedom: int
     assert power_of(w, pieces - 1, freedom) < 0.80
 
 
+@slow_machine
 @given(st.integers(5, 50_000), st.integers(1, 60))
 def test_the_least_that_is_told_has_the_power(pieces: int, freedom: int) -> None:
     assert power_of(least_told(pieces, freedom), pieces, freedom) == pytest.approx(0.80, abs=1e-7)
@@ -240,6 +247,7 @@ def test_all_gone_is_caught_as_soon_as_none_is_odd() -> None:
     assert power_to_catch(share, 1, 68) == 1.0
 
 
+@slow_machine
 @given(st.floats(0.01, 0.6), st.floats(0.2, 1))
 def test_the_pieces_to_catch_have_the_power_and_no_fewer_do(share: float, gone: float) -> None:
     pieces = pieces_to_catch(share, gone)
@@ -249,6 +257,7 @@ def test_the_pieces_to_catch_have_the_power_and_no_fewer_do(share: float, gone: 
     assert all(power_to_catch(share, gone, fewer) < 0.80 for fewer in range(max(1, pieces - 200), pieces))
 
 
+@slow_machine
 @given(st.floats(0.001, 0.9), st.integers(1, 5000))
 def test_the_part_gone_that_is_told_has_the_power(share: float, pieces: int) -> None:
     gone = gone_to_tell(share, pieces)

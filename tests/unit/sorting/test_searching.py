@@ -4,7 +4,7 @@ import math
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ninefine.catalog.kinds import fine_ozt_of
@@ -24,6 +24,9 @@ from ninefine.sorting.chances import (
 )
 from ninefine.sorting.expected import expected_mix
 from ninefine.sorting.searching import Find, Paid, Sitter, Sought, by_size, over_melt, pieces_in, prospect, sought_in
+
+#: A law is a law however long it takes.
+slow_machine = settings(deadline=None)
 
 CATALOG = load_catalog()
 shares = st.decimals(min_value=Decimal("0.000001"), max_value=Decimal("0.2"), places=6)
@@ -88,6 +91,7 @@ def test_coins_until_a_chance_by_hand(share: str, chance: str, pieces: int) -> N
     assert pieces_until(Decimal(share), Decimal(chance)) == pieces
 
 
+@slow_machine
 @given(shares, st.decimals(min_value=Decimal("0.01"), max_value=Decimal("0.999"), places=3))
 def test_coins_until_a_chance_are_the_fewest_that_have_it(share: Decimal, chance: Decimal) -> None:
     pieces = pieces_until(share, chance)
@@ -111,6 +115,7 @@ def test_a_share_of_nearly_all_is_nearly_certain() -> None:
     assert (none_of(Decimal(0), 3), at_least_one(Decimal(0), 3)) == (1.0, 0.0)
 
 
+@slow_machine
 @given(shares, st.integers(0, 20_000))
 def test_one_or_more_and_none_make_a_whole(share: Decimal, pieces: int) -> None:
     assert none_of(share, pieces) + at_least_one(share, pieces) == pytest.approx(1.0, rel=1e-12)
@@ -127,6 +132,7 @@ def test_impossible_draws_are_refused(share: str, pieces: int) -> None:
         none_when_expected(-1)
 
 
+@slow_machine
 @given(st.integers(1, 60), st.data())
 def test_chances_of_a_draw_sum_to_one(bag: int, data: st.DataObject) -> None:
     marked, draw = data.draw(st.integers(0, bag)), data.draw(st.integers(0, bag))
@@ -198,6 +204,7 @@ def test_a_prospect_by_hand() -> None:
     assert [item.for_nearly for item in seen.likely] == [2995, 29956]
 
 
+@slow_machine
 @given(st.integers(1, 50_000), st.lists(st.tuples(shares, moneys), min_size=1, max_size=5), st.integers(1, 3000))
 def test_a_prospect_is_the_formula_of_question_and_answer(
     pieces: int, items: list[tuple[Decimal, Decimal]], speed: int

@@ -3,13 +3,16 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ninefine.catalog.kinds import Issue
 from ninefine.catalog.shelf import load_catalog
 from ninefine.errors import NotFoundError, RangeError
 from ninefine.sorting.sets import Piece, SetBy, set_state, wants_of
+
+#: A law is a law however long it takes.
+slow_machine = settings(deadline=None)
 
 CATALOG = load_catalog()
 MERCURY, WALKER, FRANKLIN = "us-dime-mercury", "us-half-walking-liberty", "us-half-franklin"
@@ -165,6 +168,7 @@ some_pieces = st.lists(
 )
 
 
+@slow_machine
 @given(some_pieces, st.sampled_from(SetBy))
 def test_every_piece_is_kept_sent_back_or_stands_outside(pieces: list[Piece], by: SetBy) -> None:
     """No piece is lost or made, each place keeps one at most, and nothing sent back is better than what is kept."""

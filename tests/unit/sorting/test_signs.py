@@ -7,7 +7,7 @@ from collections.abc import Callable
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import stats
 
@@ -22,6 +22,9 @@ from ninefine.sorting.reading import Reading, Verdict, read_mix
 from ninefine.sorting.signs import Sign, rules_for, signs_of
 from ninefine.sorting.survival import Survival
 from ninefine.sorting.tally import Row
+
+#: A law is a law however long it takes.
+slow_machine = settings(deadline=None)
 
 CATALOG = load_catalog()
 ROOSEVELT = "us-dime-roosevelt-silver"
@@ -95,6 +98,7 @@ def test_a_sign_that_is_the_whole_mix_is_left_out() -> None:
     assert [sign.name for sign in signs_of(Beside(expected=only_s, found=(3, 4)))] == []
 
 
+@slow_machine
 @given(st.lists(st.integers(0, 12), min_size=48, max_size=48))
 def test_a_sign_has_the_binomial_chance(counts: list[int]) -> None:
     """Against scipy.stats.binom: so few or fewer, and of the last years so many or more."""
