@@ -14,7 +14,7 @@ from ninefine.book.entries import Entry, Sold, SoldLine
 from ninefine.book.fold import fold
 from ninefine.book.holdings import Disposal, Heap, Holdings, Lot
 from ninefine.book.laws import broken_laws
-from ninefine.book.term import is_long
+from ninefine.book.term import Term, term_of
 from short_entries import amount, book, bought, held
 
 KIND = "us-90"
@@ -39,7 +39,7 @@ def anything(_: Lot, __: Heap) -> bool:
 
 
 def long_only(lot: Lot, _: Heap) -> bool:
-    return is_long(lot.acquired, SALE)
+    return term_of(lot, SALE) is Term.LONG
 
 
 WAYS: dict[str, Way] = {
@@ -58,9 +58,14 @@ def sale(way: str) -> Sold:
     return Sold(on=SALE, lines=lines, rule=way)
 
 
+def gain_on(disposal: Disposal) -> Decimal:
+    assert disposal.gain is not None
+    return disposal.gain
+
+
 def tax(disposal: Disposal) -> Decimal:
-    rate = LONG if is_long(disposal.acquired, disposal.on) else SHORT
-    return (disposal.gain * rate).quantize(Decimal("0.01"))
+    rate = LONG if term_of(disposal, disposal.on) is Term.LONG else SHORT
+    return (gain_on(disposal) * rate).quantize(Decimal("0.01"))
 
 
 def test_the_lots_cost_what_was_worked_out() -> None:
@@ -116,7 +121,7 @@ def test_each_way_of_choosing_sells_the_lots_that_it_should(
     disposals = held(*LOTS, sale(way)).disposals
 
     shown = [
-        (each.lot, each.amount.face, each.proceeds, each.basis, each.gain, is_long(each.acquired, SALE), tax(each))
+        (each.lot, each.amount.face, each.proceeds, each.basis, each.gain, term_of(each, SALE) is Term.LONG, tax(each))
         for each in disposals
     ]
     assert shown == [
@@ -139,7 +144,7 @@ def test_the_sums_and_what_is_kept_after_tax(way: str, gain: str, due: str, kept
     proceeds = sum(disposal.proceeds for disposal in disposals)
     taxes = sum(tax(disposal) for disposal in disposals)
     assert proceeds == Decimal("17932.00")
-    assert sum(disposal.gain for disposal in disposals) == Decimal(gain)
+    assert sum(gain_on(disposal) for disposal in disposals) == Decimal(gain)
     assert (taxes, proceeds - taxes) == (Decimal(due), Decimal(kept))
 
 

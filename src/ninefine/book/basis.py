@@ -11,6 +11,7 @@ from ninefine.book.entries import Amount, HeapRef
 from ninefine.book.holdings import Heap, Holdings, Lot
 from ninefine.book.share import unit_of
 from ninefine.book.take import amount_words, basis_of, take
+from ninefine.book.term import no_later_than
 from ninefine.errors import BookError, NotEnoughError
 from ninefine.measure.numbers import EXACT
 
@@ -30,15 +31,19 @@ class SoldPart:
 def first_in_first_out(holdings: Holdings, wanted: Wanted, amount: Amount, *, currency: str = "USD") -> list[SoldPart]:
     """Pick the earliest acquired first; within a date, in the order in which lots came.
 
+    A date that nobody knows counts as the day on which the silver came: it is no later than that.
+
     Raises:
         NotEnoughError: the wanted heaps hold less.
     """
-    heaps = sorted(_open(holdings, wanted), key=lambda pair: (pair[0].acquired, pair[0].serial))
+    heaps = sorted(_open(holdings, wanted), key=lambda pair: (no_later_than(pair[0]), pair[0].serial))
     return _pick([heap for _, heap in heaps], amount, currency)
 
 
 def highest_basis_first(holdings: Holdings, wanted: Wanted, amount: Amount, *, currency: str = "USD") -> list[SoldPart]:
     """Pick the dearest first, by basis for each unit of the amount's measure; of equals, the earliest acquired.
+
+    What nobody knows the cost of counts as nothing here, and so goes last.
 
     Raises:
         NotEnoughError: the wanted heaps hold less.
@@ -49,7 +54,7 @@ def highest_basis_first(holdings: Holdings, wanted: Wanted, amount: Amount, *, c
         lot, heap = pair
         held = getattr(heap, measure)
         rate = EXACT.divide(heap.basis, Decimal(held)) if held is not None else Decimal(0)
-        return -rate, lot.acquired.toordinal()
+        return -rate, no_later_than(lot).toordinal()
 
     heaps = sorted(_open(holdings, wanted), key=dearness)
     return _pick([heap for _, heap in heaps], amount, currency)

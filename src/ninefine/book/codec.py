@@ -1,7 +1,8 @@
 """Entries to bytes and back: one canonical wording for each entry, with the version of the format in every record.
 
 A record is JSON: `{"v":1,"said":{...}}`. Nothing is omitted, so that a default changed in code never changes what was
-said; decimals are strings that keep their digits; keys of free tables are sorted. Equal entries give equal bytes.
+said; decimals are strings that keep their digits; keys of free tables are sorted. Equal entries give equal bytes: each
+is written in the earliest version that has its kind of entry, so that an older ninefine reads all that it can know.
 `docs/journal-format.md` shows each entry.
 """
 
@@ -11,17 +12,31 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import Meta
 
-from ninefine.book.entries import Entry
+from ninefine.book.entries import (
+    Entry,
+    Given,
+    Inherited,
+    Joined,
+    Lost,
+    Mended,
+    Opened,
+    Refined,
+    Split,
+    Swapped,
+    Used,
+)
 from ninefine.errors import BookError
 
-#: The version of the format that is written. Readers of every earlier version stay in this module.
-FORMAT = 1
+#: The latest version of the format. Every earlier one stays readable.
+FORMAT = 2
+#: Entries that version 1 did not have; all else stands in both versions alike.
+_SINCE_2 = frozenset({Given, Inherited, Opened, Swapped, Lost, Refined, Split, Joined, Used})
 
 
 class _Record(msgspec.Struct, frozen=True, gc=False, forbid_unknown_fields=True):
-    """The envelope of version 1."""
+    """The envelope of both versions."""
 
-    v: Literal[1]
+    v: Literal[1, 2]
     said: Entry
 
 
@@ -46,7 +61,7 @@ def encode(entry: Entry) -> bytes:
         BookError: a table's row holds something that cannot be written.
     """
     try:
-        return _ENCODER.encode(_Record(1, entry))
+        return _ENCODER.encode(_Record(_written_in(entry), entry))
     except (TypeError, ValueError, OverflowError, RecursionError) as error:
         raise BookError(f"The entry cannot be written: {error}.") from error
 
@@ -58,7 +73,7 @@ def decode(body: bytes | bytearray | memoryview | str) -> Entry:
         BookError: written by a later version, or not an entry; says where, in words.
     """
     try:
-        return _DECODER.decode(body).said
+        record = _DECODER.decode(body)
     except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError) as error:
         version = version_of(body)
         if version is not None and version > FORMAT:
@@ -66,6 +81,15 @@ def decode(body: bytes | bytearray | memoryview | str) -> Entry:
                 f"The entry is written in format {version}; this ninefine reads up to {FORMAT}. Use a later ninefine."
             ) from error
         raise BookError(f"The entry cannot be read: {in_words(error)}.") from error
+    if record.v != _written_in(record.said):
+        raise BookError(f"The entry cannot be read: format {record.v} is not the one that it is written in.")
+    return record.said
+
+
+def _written_in(entry: Entry) -> Literal[1, 2]:
+    """The earliest version that has this kind of entry."""
+    fact = entry.instead if isinstance(entry, Mended) else entry
+    return 2 if type(fact) in _SINCE_2 else 1
 
 
 def version_of(body: bytes | bytearray | memoryview | str) -> int | None:

@@ -5,103 +5,75 @@ rewrites history. Amounts of money are in the book's one currency. Weights are g
 """
 
 from datetime import date
-from decimal import Context, Decimal, DecimalException, Inexact, InvalidOperation, Overflow, Subnormal
+from decimal import Decimal
 from typing import Annotated, Any
 
 import msgspec
 from msgspec import Meta
 
+from ninefine.book.came import Given, GivenLine, Inherited, InheritedLine, Opened, OpenedLine
+from ninefine.book.relotted import Joined, Split, Used
+from ninefine.book.said import (
+    Amount,
+    HeapRef,
+    IssueKey,
+    LotName,
+    Place,
+    Record,
+    SerialNumber,
+    Slug,
+    Text,
+    costs_by_name,
+    not_negative,
+    positive,
+    sized,
+)
+from ninefine.book.went import Lost, LostLine, Refined, RefinedLine, Swapped, SwappedIn, SwappedOut
 from ninefine.errors import BookError
 
-#: The book's serial numbers start at 1 and have no gaps.
-SerialNumber = Annotated[int, Meta(ge=1)]
-Slug = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9.-]{0,79}$")]
-LotName = Annotated[str, Meta(pattern=r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,39}$")]
-#: A year, a mint and perhaps a variety: `1921-D`, `1942-P:2 over 1`; empty where not told apart.
-IssueKey = Annotated[str, Meta(pattern=r"^$|^\d{4}(-[A-Z]{1,2})?(:.{1,60})?$")]
-Place = Annotated[str, Meta(max_length=40)]
-Text = Annotated[str, Meta(max_length=4000)]
+__all__ = [
+    "Amount",
+    "Attachment",
+    "Bought",
+    "BoughtLine",
+    "Credited",
+    "Entry",
+    "Fact",
+    "Given",
+    "GivenLine",
+    "HeapRef",
+    "Inherited",
+    "InheritedLine",
+    "Joined",
+    "Listed",
+    "Lost",
+    "LostLine",
+    "Mended",
+    "Moved",
+    "Noted",
+    "Opened",
+    "OpenedLine",
+    "Priced",
+    "Received",
+    "ReceivedLine",
+    "Refined",
+    "RefinedLine",
+    "Sold",
+    "SoldLine",
+    "Sorted",
+    "SortedLine",
+    "Split",
+    "Swapped",
+    "SwappedIn",
+    "SwappedOut",
+    "Used",
+    "Weighed",
+    "WeighedLine",
+    "Withdrawn",
+]
 
 
-class _Record(msgspec.Struct, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
-    """What all parts of entries share: frozen, named fields, nothing unknown."""
-
-
-#: Booked amounts stay below a trillion and are no finer than 15 places, so that no sum of them is ever rounded.
-_BOOKED = Context(prec=27, traps=[Inexact, InvalidOperation])
-_FINEST = Decimal("1E-15")
-_quantize = _BOOKED.quantize
-#: Weights and prices may carry every digit of a quotient; only their size is bounded.
-_SIZED = Context(prec=50, Emin=-20, Emax=20, traps=[Overflow, Subnormal])
-
-
-def _bookable(name: str, value: Decimal) -> None:
-    try:
-        _quantize(value, _FINEST)
-    except DecimalException:
-        if value.is_finite():
-            raise BookError(f"{name} must be below a trillion, with at most 15 places") from None
-    if not value.is_finite():
-        raise BookError(f"{name} must be a number")
-
-
-def _sized(name: str, value: Decimal) -> None:
-    if not value.is_finite():
-        raise BookError(f"{name} must be a number")
-    try:
-        _SIZED.plus(value)
-    except DecimalException:
-        raise BookError(f"{name} is out of all proportion") from None
-
-
-def _not_negative(name: str, value: Decimal) -> None:
-    _bookable(name, value)
-    if value < 0:
-        raise BookError(f"{name} must be zero or more")
-
-
-def _positive(name: str, value: Decimal | None) -> None:
-    if value is None:
-        return
-    try:  # the way nearly always gone; a million entries pass here
-        _quantize(value, _FINEST)
-        if value > 0:
-            return
-    except DecimalException:
-        pass
-    _bookable(name, value)
-    raise BookError(f"{name} must be more than zero")
-
-
-class Amount(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
-    """How much of something: pieces, face, or grams on the scale; at least one, each that is known.
-
-    `face` is in the coin's own unit of account (U.S. dollars of face for U.S. coin), never a price.
-    """
-
-    count: Annotated[int, Meta(ge=1)] | None = None
-    face: Decimal | None = None
-    gross_g: Decimal | None = None
-
-    def __post_init__(self) -> None:
-        if self.face is not None:
-            _positive("face", self.face)
-        if self.gross_g is not None:
-            _positive("gross_g", self.gross_g)
-        elif self.count is None and self.face is None:
-            raise BookError("an amount needs a count, a face or a weight")
-
-
-class HeapRef(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
-    """Which heap: part of a lot, of one kind, perhaps told apart into an issue, at one place."""
-
-    lot: LotName
-    kind: Slug
-    issue: IssueKey = ""
-    place: Place = ""
-
-
-class BoughtLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+class BoughtLine(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
     """One line of a purchase; each makes a lot.
 
     `price` is what the line itself cost; shared costs stand in the entry and are spread by price.
@@ -115,10 +87,10 @@ class BoughtLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fi
     quote: Text = ""
 
     def __post_init__(self) -> None:
-        _not_negative("price", self.price)
+        not_negative("price", self.price)
 
 
-class Bought(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="bought"):
+class Bought(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="bought"):
     """Silver was bought and paid for. `other_costs`: carriage, surcharge, tax, travel; by name.
 
     With `arrived` false the goods are on their way and a received entry is awaited.
@@ -127,20 +99,18 @@ class Bought(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields
     on: date
     seller: Text = ""
     lines: Annotated[tuple[BoughtLine, ...], Meta(min_length=1)]
-    other_costs: dict[str, Decimal] = {}
+    other_costs: dict[str, Decimal] = msgspec.field(default_factory=dict)
     arrived: bool = True
     place: Place = ""
     paper: Text = ""
     note: Text = ""
 
     def __post_init__(self) -> None:
-        for name, value in self.other_costs.items():
-            _bookable(f"other_costs[{name}]", value)
-        if sum(self.other_costs.values()) + sum(line.price for line in self.lines) < 0:
-            raise BookError("other_costs must not take the whole below zero")
+        if self.other_costs:
+            costs_by_name("other_costs", self.other_costs, sum((line.price for line in self.lines), Decimal(0)))
 
 
-class ReceivedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+class ReceivedLine(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
     """What came of one lot: the counted amount replaces the ordered one."""
 
     lot: LotName
@@ -148,7 +118,7 @@ class ReceivedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_
 
 
 class Received(
-    _Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="received"
+    Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="received"
 ):
     """A parcel came and was counted. `claim` is what is asked of the seller; it lowers no basis until credited."""
 
@@ -159,11 +129,11 @@ class Received(
     note: Text = ""
 
     def __post_init__(self) -> None:
-        _not_negative("claim", self.claim)
+        not_negative("claim", self.claim)
 
 
 class Credited(
-    _Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="credited"
+    Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="credited"
 ):
     """A seller paid money back on lots (a claim, a rebate): their basis falls by it, spread by basis."""
 
@@ -173,21 +143,21 @@ class Credited(
     note: Text = ""
 
     def __post_init__(self) -> None:
-        _positive("amount", self.amount)
+        positive("amount", self.amount)
 
 
-class WeighedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+class WeighedLine(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
     """One heap's gross weight on the scale, in grams."""
 
     heap: HeapRef
     gross_g: Decimal
 
     def __post_init__(self) -> None:
-        _positive("gross_g", self.gross_g)
+        positive("gross_g", self.gross_g)
 
 
 class Weighed(
-    _Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="weighed"
+    Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="weighed"
 ):
     """Heaps were weighed. `readability_g` is the scale's smallest step."""
 
@@ -197,10 +167,10 @@ class Weighed(
     note: Text = ""
 
     def __post_init__(self) -> None:
-        _positive("readability_g", self.readability_g)
+        positive("readability_g", self.readability_g)
 
 
-class SortedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+class SortedLine(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
     """One heap that came of a sorting. `weight` is its share of basis, on any scale common to the lines."""
 
     kind: Slug
@@ -210,12 +180,12 @@ class SortedLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fi
     place: Place | None = None
 
     def __post_init__(self) -> None:
-        _sized("weight", self.weight)
+        sized("weight", self.weight)
         if self.weight < 0:
             raise BookError("weight must be zero or more")
 
 
-class Sorted(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="sorted"):
+class Sorted(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="sorted"):
     """A heap was told apart. The lines keep the lot's date and share its basis by `weight` (the method says how).
 
     The lines together take `taken` from the heap (all of it where that is none); a line with no `place` stays put.
@@ -229,7 +199,7 @@ class Sorted(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields
     note: Text = ""
 
 
-class Moved(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="moved"):
+class Moved(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="moved"):
     """A heap, or part of it, went to another place (a location code)."""
 
     on: date
@@ -239,7 +209,7 @@ class Moved(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=
     note: Text = ""
 
 
-class SoldLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+class SoldLine(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
     """What was sold of one heap (all of it where `amount` is none), and what it brought before fees."""
 
     heap: HeapRef
@@ -247,10 +217,10 @@ class SoldLine(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fiel
     proceeds: Decimal
 
     def __post_init__(self) -> None:
-        _not_negative("proceeds", self.proceeds)
+        not_negative("proceeds", self.proceeds)
 
 
-class Sold(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="sold"):
+class Sold(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="sold"):
     """Pieces were sold: named at the time of sale, by choice or by a rule, and fixed from then on.
 
     `fees` are spread over the lines by proceeds.
@@ -266,10 +236,10 @@ class Sold(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=T
     note: Text = ""
 
     def __post_init__(self) -> None:
-        _not_negative("fees", self.fees)
+        not_negative("fees", self.fees)
 
 
-class Priced(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="priced"):
+class Priced(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="priced"):
     """A price per troy ounce of a metal that the person read somewhere: whose, and when."""
 
     on: date
@@ -281,12 +251,12 @@ class Priced(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields
     note: Text = ""
 
     def __post_init__(self) -> None:
-        _sized("per_ozt", self.per_ozt)
+        sized("per_ozt", self.per_ozt)
         if self.per_ozt <= 0:
             raise BookError("per_ozt must be more than zero")
 
 
-class Listed(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="listed"):
+class Listed(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="listed"):
     """A row of one of the person's own tables was set down (offer, exit, kind, rule, setting), or struck with no body.
 
     The book keeps the row as it was given; the part that owns the table reads it.
@@ -299,7 +269,7 @@ class Listed(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields
     note: Text = ""
 
 
-class Attachment(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+class Attachment(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
     """A photo, receipt or sound kept in the book's file, named by the SHA-256 of its bytes."""
 
     sha256: Annotated[str, Meta(pattern=r"^[0-9a-f]{64}$")]
@@ -308,7 +278,7 @@ class Attachment(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fi
     size: Annotated[int, Meta(ge=0)]
 
 
-class Noted(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="noted"):
+class Noted(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="noted"):
     """A remark, a photo or a receipt; perhaps about a lot or an earlier entry."""
 
     on: date
@@ -318,7 +288,7 @@ class Noted(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=
     attachments: tuple[Attachment, ...] = ()
 
 
-class Mended(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="mended"):
+class Mended(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="mended"):
     """An earlier entry was wrong and stands from now on as `instead`; the first wording is kept and shown."""
 
     on: date
@@ -328,7 +298,7 @@ class Mended(_Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields
 
 
 class Withdrawn(
-    _Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="withdrawn"
+    Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="withdrawn"
 ):
     """An earlier entry never happened; it is kept and shown, and counts for nothing."""
 
@@ -338,6 +308,26 @@ class Withdrawn(
 
 
 #: What happened to the silver, or was learned about it.
-Fact = Bought | Received | Credited | Weighed | Sorted | Moved | Sold | Priced | Listed | Noted
+Fact = (
+    Bought
+    | Received
+    | Credited
+    | Weighed
+    | Sorted
+    | Moved
+    | Sold
+    | Priced
+    | Listed
+    | Noted
+    | Given
+    | Inherited
+    | Opened
+    | Swapped
+    | Lost
+    | Refined
+    | Split
+    | Joined
+    | Used
+)
 #: A fact, or word that an earlier one was wrong.
 Entry = Fact | Mended | Withdrawn

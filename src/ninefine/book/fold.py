@@ -6,23 +6,33 @@ from decimal import DecimalException
 from typing import Any
 
 from ninefine.book.chain import Stored
-from ninefine.book.coming import bought, credited, received
+from ninefine.book.coming import bought, credited, given, inherited, opened, received
 from ninefine.book.entries import (
     Bought,
     Credited,
     Fact,
+    Given,
+    Inherited,
+    Joined,
     Listed,
+    Lost,
     Moved,
     Noted,
+    Opened,
     Priced,
     Received,
+    Refined,
     Sold,
     Sorted,
+    Split,
+    Swapped,
+    Used,
     Weighed,
 )
 from ninefine.book.holdings import Holdings, PriceMark
 from ninefine.book.inside import moved, sorted_out, weighed
-from ninefine.book.leaving import sold
+from ninefine.book.leaving import lost, refined, sold, swapped
+from ninefine.book.lotting import joined, split, used
 from ninefine.book.standing import Standing, standing
 from ninefine.book.working import Working
 from ninefine.errors import BookError
@@ -125,4 +135,13 @@ _EFFECTS: dict[type[Any], Callable[[Working, int, Any], None]] = {
     Priced: _priced,
     Listed: _listed,
     Noted: _noted,
+    Given: given,
+    Inherited: inherited,
+    Opened: opened,
+    Swapped: swapped,
+    Lost: lost,
+    Refined: refined,
+    Split: split,
+    Joined: joined,
+    Used: used,
 }

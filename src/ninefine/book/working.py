@@ -12,9 +12,9 @@ from typing import Any
 
 import msgspec
 
-from ninefine.book.entries import Amount, HeapRef
-from ninefine.book.holdings import Disposal, Heap, Holdings, Lot, PriceMark
-from ninefine.book.share import unit_of
+from ninefine.book.holdings import Disposal, Heap, Holdings, Lot, Origin, PriceMark
+from ninefine.book.said import Amount, HeapRef
+from ninefine.book.share import ZERO, part_of, unit_of
 from ninefine.book.take import heap_words
 from ninefine.errors import BookError
 
@@ -41,9 +41,8 @@ class WorkLot(msgspec.Struct, gc=False):
 
     name: str
     serial: int
-    acquired: date
+    origin: Origin
     kind: str
-    seller: str
     ordered: Amount
     quote: str
     cost: Decimal
@@ -53,6 +52,8 @@ class WorkLot(msgspec.Struct, gc=False):
     received: date | None = None
     claim: Decimal = Decimal(0)
     changed: bool = False
+    loss_cost: Decimal | None = None
+    loss_basis: Decimal | None = None
 
     def find(self, kind: str, issue: str, place: str) -> WorkHeap | None:
         """The heap of that kind, issue and place, if the lot has it."""
@@ -100,6 +101,19 @@ class WorkLot(msgspec.Struct, gc=False):
         else:
             del self.heaps[heap.kind, heap.issue, heap.place]
 
+    def draw_loss(self, basis: Decimal, unit: Decimal) -> Decimal | None:
+        """Take the share of the basis for losses that goes with a basis just drawn; all of it with the last piece."""
+        held = self.loss_basis
+        if held is None:
+            return None
+        heaps = self.each()
+        whole = sum((heap.basis for heap in heaps), basis)
+        share = held
+        if heaps:
+            share = part_of(held, basis, whole, unit) if whole else ZERO
+        self.loss_basis = held - share
+        return share
+
 
 class Working:
     """All that the fold knows so far.
@@ -137,14 +151,14 @@ class Working:
         self.touched[name] = None
         return lot
 
-    def heap(self, ref: HeapRef) -> tuple[WorkLot, WorkHeap]:
+    def heap(self, ref: HeapRef, *, on_its_way: bool = False) -> tuple[WorkLot, WorkHeap]:
         """The heap that an entry names, with its lot.
 
         Raises:
-            BookError: no such lot or heap on that date, or its lot is still awaited.
+            BookError: no such lot or heap on that date, or its lot is still awaited (unless `on_its_way` may be named).
         """
         lot = self.lot(ref.lot)
-        if lot.awaited:
+        if lot.awaited and not on_its_way:
             raise BookError(f"Lot {lot.name} is still on its way. Say first that it was received.")
         heap = lot.find(ref.kind, ref.issue, ref.place)
         if heap is None:
@@ -152,6 +166,17 @@ class Working:
             asked = heap_words(ref).partition(", ")[2]
             raise BookError(f"Lot {lot.name} holds no {asked} on that date. It holds {held or 'nothing more'}.")
         return lot, heap
+
+    def add(self, lot: WorkLot) -> None:
+        """Take in a new lot.
+
+        Raises:
+            BookError: its name was used before; offers a free one.
+        """
+        if lot.name in self.lots:
+            raise BookError(f"There is already a lot {lot.name!r}. Try: {self.free_name(lot.name)}.")
+        self.lots[lot.name] = lot
+        self.touched[lot.name] = None
 
     def free_name(self, name: str) -> str:
         """A lot name like this one that is not taken yet."""
@@ -216,14 +241,14 @@ def _frozen(lot: WorkLot) -> Lot:
                 face=amount.face,
                 gross_g=amount.gross_g,
                 basis=heap.basis,
+                cost_known=lot.origin.cost_known,
             )
         )
     return Lot(
         name=lot.name,
         serial=lot.serial,
-        acquired=lot.acquired,
+        origin=lot.origin,
         kind=lot.kind,
-        seller=lot.seller,
         ordered=lot.ordered,
         quote=lot.quote,
         cost=lot.cost,
@@ -231,4 +256,6 @@ def _frozen(lot: WorkLot) -> Lot:
         received=lot.received,
         claim=lot.claim,
         heaps=tuple(heaps),
+        loss_cost=lot.loss_cost,
+        loss_basis=lot.loss_basis,
     )

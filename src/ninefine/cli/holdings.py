@@ -90,7 +90,7 @@ def _lot_table(lots: list[LotLine], basis: Basis) -> str:
     rows = [
         [
             line.lot.name,
-            line.lot.acquired.isoformat(),
+            line.lot.acquired.isoformat() if line.lot.acquired else "not known",
             line.lot.kind,
             _much(None, line.face),
             ounces(line.ozt),
@@ -145,7 +145,10 @@ def as_record(now: Summary, lots: list[LotLine]) -> dict[str, object]:
         "lots": [
             {
                 "lot": line.lot.name,
-                "acquired": line.lot.acquired.isoformat(),
+                "acquired": line.lot.acquired.isoformat() if line.lot.acquired else None,
+                "came_on": line.lot.came.isoformat(),
+                "came_by": line.lot.how.value,
+                "cost_known": line.lot.cost_known,
                 "cost_held": line.basis,
                 f"fine_ozt_{basis}": line.ozt,
                 "heaps": [

@@ -65,10 +65,10 @@ def parcels(kit: Kit) -> tuple[Parcel, ...]:
     return tuple(
         Parcel(
             serial=serial,
-            bought=lots[0].acquired,
+            bought=lots[0].came,
             seller=lots[0].seller,
             lots=tuple(lots),
-            days=(kit.today() - lots[0].acquired).days,
+            days=(kit.today() - lots[0].came).days,
         )
         for serial, lots in waiting.items()
     )

@@ -5,17 +5,32 @@ from decimal import Decimal
 from typing import Any
 
 from ninefine.book.entries import (
+    Amount,
     Bought,
     Credited,
     Entry,
+    Given,
+    GivenLine,
+    HeapRef,
+    Inherited,
+    InheritedLine,
+    Joined,
     Listed,
+    Lost,
     Mended,
     Moved,
     Noted,
+    Opened,
+    OpenedLine,
     Priced,
     Received,
+    Refined,
     Sold,
     Sorted,
+    Split,
+    Swapped,
+    SwappedIn,
+    Used,
     Weighed,
     Withdrawn,
 )
@@ -91,6 +106,106 @@ def _sold(entry: Sold, catalog: Catalog) -> str:
     return f"Sold{f' to {whom}' if whom else ''} ({entry.rule}): {lines}{fees}."
 
 
+def _given(entry: Given, catalog: Catalog) -> str:
+    lines = "; ".join(
+        f"{_new_lot(line, catalog)} ({_known('its giver paid', line.basis)}"
+        + (f" on {line.acquired}" if line.acquired else ", nobody knows when")
+        + (f"; worth {short_money(line.value)} that day" if line.value is not None else "")
+        + ")"
+        for line in entry.lines
+    )
+    return f"Given{f' by {entry.giver}' if entry.giver else ''}: {lines}."
+
+
+def _inherited(entry: Inherited, catalog: Catalog) -> str:
+    lines = "; ".join(f"{_new_lot(line, catalog)} ({_known('worth', line.value)})" for line in entry.lines)
+    whose = f" of {entry.whose}" if entry.whose else ""
+    valued = f", valued on {entry.valued_on}" if entry.valued_on else ""
+    by = f" by {entry.valued_by}" if entry.valued_by else ""
+    return f"Inherited{whose}, who died on {entry.died}{valued}{by}: {lines}."
+
+
+def _opened(entry: Opened, catalog: Catalog) -> str:
+    lines = "; ".join(
+        f"{_new_lot(line, catalog)} ({_known('cost', line.cost)}"
+        + (f", {line.how or 'had'} on {line.acquired}" if line.acquired else ", nobody knows since when")
+        + ")"
+        for line in entry.lines
+    )
+    return f"Held before the book: {lines}."
+
+
+def _swapped(entry: Swapped, catalog: Catalog) -> str:
+    out = "; ".join(
+        f"{_part(line.heap, line.amount, catalog)} counted for {short_money(line.value)}" for line in entry.out
+    )
+    into = "; ".join(f"{_new_lot(line, catalog)} counted for {short_money(line.value)}" for line in entry.into)
+    cash = ""
+    if entry.cash:
+        cash = f", with {short_money(abs(entry.cash))} {'received' if entry.cash > 0 else 'paid'} in cash"
+    costs = "".join(f"; {name} {short_money(amount)}" for name, amount in entry.other_costs.items())
+    return f"Swapped{f' with {entry.whom}' if entry.whom else ''}: {out}, for {into}{cash}{costs}."
+
+
+def _lost(entry: Lost, catalog: Catalog) -> str:
+    lines = "; ".join(
+        _part(line.heap, line.amount, catalog)
+        + (f", worth {short_money(line.value)}" if line.value is not None else "")
+        + (f", {short_money(line.paid)} paid for it" if line.paid else "")
+        for line in entry.lines
+    )
+    return f"{entry.why.capitalize()}{f' to {entry.whom}' if entry.whom else ''}: {lines}."
+
+
+def _refined(entry: Refined, catalog: Catalog) -> str:
+    lines = "; ".join(_part(line.heap, line.amount, catalog) for line in entry.lines)
+    found = [
+        f"{plain(entry.gross_g)} g gross" if entry.gross_g is not None else "",
+        f"{plain(entry.melted_g)} g after the melt" if entry.melted_g is not None else "",
+        f"assay {plain(entry.assay)}" if entry.assay is not None else "",
+        f"{plain(entry.payable_pct)}% payable" if entry.payable_pct is not None else "",
+        f"at {as_price(entry.per_ozt)} an ounce" if entry.per_ozt is not None else "",
+    ]
+    said = ", ".join(one for one in found if one)
+    fees = "".join(f"; {name} {short_money(amount)}" for name, amount in entry.fees.items())
+    by = f" by {entry.refiner}" if entry.refiner else ""
+    return f"Refined{by}: {lines}{f'; {said}' if said else ''}; proceeds {short_money(entry.proceeds)}{fees}."
+
+
+def _split(entry: Split, catalog: Catalog) -> str:
+    return f"Made a lot of its own, {entry.lot}: {_part(entry.heap, entry.amount, catalog)}."
+
+
+def _joined(entry: Joined, catalog: Catalog) -> str:
+    del catalog
+    return f"Put {_lots(entry.lots)} together as lot {entry.lots[0]}."
+
+
+def _used(entry: Used, catalog: Catalog) -> str:
+    del catalog
+    one = len(entry.lots) == 1
+    serves = ("serves" if one else "serve") if entry.own else ("no longer serves" if one else "no longer serve")
+    return f"{_lots(entry.lots).capitalize()} {serves} the household itself."
+
+
+def _new_lot(line: GivenLine | InheritedLine | OpenedLine | SwappedIn, catalog: Catalog) -> str:
+    return f"{say_amount(line.amount)} of {say_goods(line.kind, line.issue, catalog)} as lot {line.lot}"
+
+
+def _part(heap: HeapRef, amount: Amount | None, catalog: Catalog) -> str:
+    much = f"{say_amount(amount)} of " if amount is not None else ""
+    return f"{much}{say_heap(heap, catalog)}"
+
+
+def _known(what: str, amount: Decimal | None) -> str:
+    """An amount with what it is, or word that nobody knows it."""
+    return f"{what} {short_money(amount)}" if amount is not None else f"nobody knows what {_WAS[what]}"
+
+
+#: The words of an amount that is not known, by those of one that is.
+_WAS = {"its giver paid": "its giver paid", "worth": "it was worth", "cost": "it cost"}
+
+
 def _priced(entry: Priced, catalog: Catalog) -> str:
     del catalog
     whose = f", {entry.whose}" if entry.whose else ""
@@ -137,6 +252,15 @@ _SENTENCES: dict[type, Callable[[Any, Catalog], str]] = {
     Priced: _priced,
     Listed: _listed,
     Noted: _noted,
+    Given: _given,
+    Inherited: _inherited,
+    Opened: _opened,
+    Swapped: _swapped,
+    Lost: _lost,
+    Refined: _refined,
+    Split: _split,
+    Joined: _joined,
+    Used: _used,
     Mended: _mended,
     Withdrawn: _withdrawn,
 }

@@ -27,14 +27,17 @@ class HeapLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LotLine:
-    """A lot still held, at least in part: what is left of it, what that cost, its ounces on one basis."""
+    """A lot still held, at least in part: what is left of it, what that cost, its ounces on one basis.
+
+    `days` is how long it has been owned; none where nobody knows since when.
+    """
 
     lot: Lot
     heaps: tuple[HeapLine, ...]
     ozt: Decimal
     basis: Decimal
     face: Decimal | None
-    days: int
+    days: int | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -171,7 +174,7 @@ def _lot_line(kit: Kit, lot: Lot, basis: Basis, today: date) -> LotLine:
         ozt=sum((line.ounces.on(basis).ozt for line in heaps if line.ounces is not None), ZERO),
         basis=sum((heap.basis for heap in lot.heaps), ZERO),
         face=sum(faces, ZERO) if faces else None,
-        days=(today - lot.acquired).days,
+        days=None if lot.acquired is None else (today - lot.acquired).days,
     )
 
 

@@ -9,8 +9,9 @@ from functools import partial
 from ninefine.book.basis import SoldPart, chosen, first_in_first_out, highest_basis_first
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Amount, HeapRef, Sold, SoldLine
-from ninefine.book.holdings import Heap, Holdings, Lot
-from ninefine.book.term import is_long
+from ninefine.book.holdings import Heap, Holdings, Lot, gain_of
+from ninefine.book.share import part_of, unit_of
+from ninefine.book.term import Term, term_of
 from ninefine.catalog.catalog import Catalog
 from ninefine.desk.amounts import read_amount, say_amount
 from ninefine.desk.fields import Fields
@@ -44,16 +45,22 @@ RULE_WORDS = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SaleRow:
-    """What is sold of one heap: proceeds before fees, its share of fees, basis, gain and term (short or long)."""
+    """What is sold of one heap: proceeds before fees, its share of fees, basis, gain and term.
+
+    `acquired` is none where nobody knows the day; with `cost_known` false nobody knows the basis. `loss_basis` is a
+    gift's lower basis, from which a loss is reckoned.
+    """
 
     lot: str
     heap: Heap
     amount: Amount
-    acquired: date
+    acquired: date | None
     proceeds: Decimal
     fees: Decimal
     basis: Decimal
-    term: str
+    term: Term
+    loss_basis: Decimal | None = None
+    cost_known: bool = True
 
     @property
     def amount_words(self) -> str:
@@ -61,9 +68,9 @@ class SaleRow:
         return say_amount(self.amount)
 
     @property
-    def gain(self) -> Decimal:
-        """Proceeds less fees less basis; may be negative."""
-        return self.proceeds - self.fees - self.basis
+    def gain(self) -> Decimal | None:
+        """Proceeds less fees less basis; may be negative. None where nobody knows the basis."""
+        return gain_of(self.proceeds - self.fees, self.basis, self.loss_basis) if self.cost_known else None
 
     @property
     def basis_per_face(self) -> Decimal | None:
@@ -96,8 +103,13 @@ class SalePlan:
 
     @property
     def gain(self) -> Decimal:
-        """Proceeds less fees less basis."""
-        return self.proceeds - self.fees - self.basis
+        """What was gained on all pieces of which the cost is known; `untold` holds the others."""
+        return sum((row.gain for row in self.rows if row.gain is not None), Decimal(0))
+
+    @property
+    def untold(self) -> tuple[SaleRow, ...]:
+        """The rows whose cost nobody knows: they are in no gain."""
+        return tuple(row for row in self.rows if not row.cost_known)
 
 
 def read_sale(kit: Kit, form: Mapping[str, str]) -> SalePlan:
@@ -225,7 +237,7 @@ def _by_rule(kit: Kit, fields: Fields, held: Holdings, rule: str) -> list[SoldPa
     on = fields.day("on", kit.today())
 
     def wanted(lot: Lot, heap: Heap) -> bool:
-        if rule in LONG_ONLY and not is_long(lot.acquired, max(on, lot.acquired)):
+        if rule in LONG_ONLY and term_of(lot, on) is not Term.LONG:
             return False
         return heap.kind in kinds and (not named.issue or heap.issue == named.issue)
 
@@ -299,17 +311,28 @@ def _rows(held: Holdings, entry: Sold, parts: list[SoldPart], currency: str) -> 
     fees = spread(entry.fees, proceeds, currency) if any(proceeds) else [Decimal(0)] * len(parts)
     rows = []
     for part, brings, fee in zip(parts, proceeds, fees, strict=True):
-        acquired = held.lots[part.heap.lot].acquired
+        lot = held.lots[part.heap.lot]
+        loss_basis = _loss_basis(lot, part, currency)
         rows.append(
             SaleRow(
-                lot=part.heap.lot,
+                lot=lot.name,
                 heap=part.heap,
                 amount=part.amount,
-                acquired=acquired,
+                acquired=lot.acquired,
                 proceeds=brings,
                 fees=fee,
                 basis=part.basis,
-                term="long" if is_long(acquired, entry.on) else "short",
+                loss_basis=loss_basis,
+                cost_known=lot.cost_known,
+                term=term_of(lot, entry.on, by_value=loss_basis is not None and brings - fee < loss_basis),
             )
         )
     return rows
+
+
+def _loss_basis(lot: Lot, part: SoldPart, currency: str) -> Decimal | None:
+    """The share of a gift's basis for losses that would go with a part; none where the lot has no such basis."""
+    if lot.loss_basis is None:
+        return None
+    whole = sum((heap.basis for heap in lot.heaps), Decimal(0))
+    return part_of(lot.loss_basis, part.basis, whole, unit_of(currency)) if whole else Decimal(0)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from ninefine.book.holdings import Heap, Lot
-from ninefine.book.term import is_long
+from ninefine.book.term import Term, no_later_than, term_of
 from ninefine.desk.arrivals import lot_named
 from ninefine.desk.goods import read_named
 from ninefine.desk.heaps import heap_name
@@ -15,11 +15,11 @@ from ninefine.desk.sale import kinds_of
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sellable:
-    """A heap that lies here: its whole name, when its lot was acquired, and whether that is over a year ago."""
+    """A heap that lies here: its whole name, when its lot was acquired (if known), and whether it is long term."""
 
     name: str
     heap: Heap
-    acquired: date
+    acquired: date | None
     long: bool
 
 
@@ -49,12 +49,14 @@ def named_heaps(kit: Kit, names: tuple[str, ...]) -> tuple[Sellable, ...]:
 
 def _here(kit: Kit, lots: Mapping[str, Lot]) -> tuple[Heap, ...]:
     def find() -> tuple[Heap, ...]:
-        here = sorted((lot for lot in lots.values() if not lot.awaited), key=lambda lot: (lot.acquired, lot.serial))
+        here = sorted(
+            (lot for lot in lots.values() if not lot.awaited), key=lambda lot: (no_later_than(lot), lot.serial)
+        )
         return tuple(heap for lot in here for heap in lot.heaps)
 
     return kit.keep("sellable", find)
 
 
 def _sellable(kit: Kit, heap: Heap, lot: Lot) -> Sellable:
-    today = max(kit.today(), lot.acquired)
-    return Sellable(name=heap_name(heap), heap=heap, acquired=lot.acquired, long=is_long(lot.acquired, today))
+    long = term_of(lot, kit.today()) is Term.LONG
+    return Sellable(name=heap_name(heap), heap=heap, acquired=lot.acquired, long=long)

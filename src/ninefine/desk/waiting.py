@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from enum import StrEnum
 
-from ninefine.book.term import is_long, long_from
+from ninefine.book.term import Term, term_of, turns_long
 from ninefine.desk.amounts import say_amount
 from ninefine.desk.arrivals import parcels
 from ninefine.desk.heaps import heap_name, say_goods
@@ -123,9 +123,9 @@ def _turning(kit: Kit) -> list[Item]:
     today = kit.today()
     turning: dict[date, list[str]] = {}
     for lot in kit.holdings().lots.values():
-        if lot.heaps and not is_long(lot.acquired, max(today, lot.acquired)):
-            day = long_from(lot.acquired)
-            if day - today <= LOOK_AHEAD:
+        if lot.heaps and term_of(lot, today) is not Term.LONG:
+            day = turns_long(lot)
+            if day is not None and day - today <= LOOK_AHEAD:
                 turning.setdefault(day, []).append(lot.name)
     return [
         Item(

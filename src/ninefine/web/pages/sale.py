@@ -118,7 +118,9 @@ def _sheet(
 
 def _about(one: Sellable) -> str:
     held = "over a year" if one.long else "a year or less"
-    return f"{one.acquired.isoformat()}, held {held}; cost {money(one.heap.basis)}"
+    since = one.acquired.isoformat() if one.acquired else "nobody knows since when"
+    cost = f"cost {money(one.heap.basis)}" if one.heap.cost_known else "nobody knows what it cost"
+    return f"{since}, held {held}; {cost}"
 
 
 def _preview(visit: Visit, how: str, plan: SalePlan, status: int = 200) -> Response:
