@@ -7,7 +7,7 @@ import pytest
 
 from ninefine.errors import NewerFileError
 from ninefine.store.journal import BookFile
-from ninefine.store.schema import STEPS, Step, bring_up_to_date, version_of
+from ninefine.store.schema import STEPS, Step, _take, bring_up_to_date, version_of
 
 NOW = "2026-06-12T14:03:11.000000Z"
 
@@ -54,6 +54,15 @@ def test_a_step_that_fails_is_not_half_taken(empty: apsw.Connection) -> None:
     assert version_of(empty) == len(STEPS)
     assert "good" not in tables(empty)
     assert not empty.in_transaction
+
+
+def test_a_step_that_another_window_took_meanwhile_is_not_taken_twice(empty: apsw.Connection) -> None:
+    bring_up_to_date(empty, NOW, STEPS[:1])
+
+    _take(empty, 0, STEPS[0], NOW)  # as a window that looked before the other was done
+
+    assert version_of(empty) == 1
+    assert empty.execute("SELECT count(*) FROM step").fetchall() == [(1,)]
 
 
 def test_a_file_of_more_steps_is_left_alone(empty: apsw.Connection) -> None:
