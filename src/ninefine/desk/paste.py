@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from ninefine.desk.fields import Fields
 from ninefine.desk.kit import Kit
+from ninefine.desk.sorting import Board
 from ninefine.errors import Fault, Faults, UnreadableError
 from ninefine.intake.columns import LEFT_OUT
 from ninefine.intake.tally_csv import FIELDS, TallyRead, read_tally_csv
@@ -29,7 +30,7 @@ def read_paste(kit: Kit, form: Mapping[str, str]) -> TallyRead:
     try:
         return read_tally_csv(text, kit.catalog(), columns=columns or None, what=fields.raw("what"))
     except Faults as error:
-        raise Faults([Fault(where="table", wrong=_at_once(error))], source="the table") from error
+        raise Faults([Fault(where="table", wrong=at_once(error))], source="the table") from error
 
 
 def keep_paste(kit: Kit, number: int, form: Mapping[str, str]) -> TallyRead:
@@ -44,6 +45,11 @@ def keep_paste(kit: Kit, number: int, form: Mapping[str, str]) -> TallyRead:
     if kit.running(number).noted(slip) is None:
         kit.tallies.mark_all(number, [(row.kind, row.issue, row.count) for row in read.rows], slip)
     return read
+
+
+def over_by(now: Board, read: TallyRead) -> int:
+    """How many more pieces a table holds than the heap has left; none where that is not known."""
+    return 0 if now.pieces_left is None else max(0, read.pieces - now.pieces_left)
 
 
 def _mapping(text: str) -> dict[str, str]:
@@ -62,7 +68,7 @@ def _mapping(text: str) -> dict[str, str]:
     return said
 
 
-def _at_once(error: Faults) -> str:
+def at_once(error: Faults) -> str:
     """Every fault on a line of its own; of very many, the first."""
     more = len(error.faults) - _MOST_FAULTS
     told = [str(fault) for fault in error.faults[:_MOST_FAULTS]]

@@ -24,7 +24,7 @@ from ninefine.errors import BookError, NotFoundError, RangeError
 from ninefine.measure.numbers import EXACT, plain
 from ninefine.sorting.coin import Coin, read_coin
 from ninefine.sorting.pace import Pace
-from ninefine.sorting.tally import Row, Tally
+from ninefine.sorting.tally import Mark, Row, Tally
 from ninefine.worth.ounces import ounces_of
 
 METHODS = {"weight": "by weight of fine silver", "value": "by relative market value"}
@@ -96,7 +96,7 @@ def sort(kit: Kit, form: Mapping[str, str]) -> Stored:
         Sorted(
             on=on,
             heap=heap.ref,
-            taken=_taken(heap, [line.amount for line in lines]),
+            taken=taken_of(heap, [line.amount for line in lines]),
             lines=lines if any(line.weight for line in lines) else _evenly(lines),
             method=METHODS[method],
             note=fields.raw("note"),
@@ -152,6 +152,33 @@ def mark(kit: Kit, number: int, word: str, text: str, *, slip: str = "") -> Coin
     if not slip or running.noted(slip) is None:
         kit.tallies.mark(number, coin.kind.slug, coin.issue, coin.times, slip)
     return coin
+
+
+def amend(kit: Kit, number: int, word: str, text: str, *, of: str, slip: str = "") -> Coin:
+    """Mark a coin in place of one that was read too plainly: another design or variety of its date.
+
+    The coin is read before anything is taken back. Sent twice, it is done once.
+
+    Args:
+        kit: the kit.
+        number: the tally.
+        word: the denomination.
+        text: the whole coin as it should read: `42v`, `16/barber`.
+        of: the slip or the number of the mark that it replaces.
+        slip: its own slip, as for `mark`.
+    """
+    coin = mark(kit, number, word, text, slip=slip)
+    undo(kit, number, of=of)
+    return coin
+
+
+def again(kit: Kit, number: int, *, slip: str = "") -> Mark | None:
+    """Mark one more of the last coin that stands; none where nothing stands."""
+    running = kit.running(number)
+    last = running.last_of(lambda _: True)
+    if last is not None and (not slip or running.noted(slip) is None):
+        kit.tallies.mark(number, last.kind, last.issue, 1, slip)
+    return last
 
 
 def undo(kit: Kit, number: int, *, slip: str = "", of: str = "", opened: int | None = None) -> int | None:
@@ -265,7 +292,7 @@ def finish(kit: Kit, number: int, *, note: str = "") -> Stored:
     entry = Sorted(
         on=kit.today(),
         heap=now.heap.ref,
-        taken=_taken(now.heap, [line.amount for line in lines]),
+        taken=taken_of(now.heap, [line.amount for line in lines]),
         lines=lines if any(line.weight for line in lines) else _evenly(lines),
         method=METHODS["weight"],
         note=note,
@@ -290,7 +317,7 @@ def _evenly(lines: tuple[SortedLine, ...]) -> tuple[SortedLine, ...]:
     return tuple(msgspec.structs.replace(line, weight=Decimal(line.amount.count or 1)) for line in lines)
 
 
-def _taken(heap: Heap, amounts: list[Amount]) -> Amount | None:
+def taken_of(heap: Heap, amounts: list[Amount]) -> Amount | None:
     """How much of the heap the rows take; none for all of it, or where their measures cannot be compared.
 
     Where every row was weighed, the heap gets lighter by just that; else by its share.

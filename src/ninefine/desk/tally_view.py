@@ -1,5 +1,6 @@
 """What the tally board shows: rows by year and mint, finds and what to check, the last marks, what was struck when."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
@@ -9,15 +10,17 @@ from ninefine.catalog.denominations import DENOMINATIONS, Denomination, denomina
 from ninefine.catalog.kinds import Form, Issue, Kind
 from ninefine.catalog.mints import MINTS, mint_mark_place
 from ninefine.catalog.traps import traps
-from ninefine.desk.heaps import say_goods
 from ninefine.desk.kit import Kit
 from ninefine.desk.sorting import Board, heap_kind, window_of
 from ninefine.measure.numbers import plain, to_places
-from ninefine.sorting.coin import PIVOT, PIVOTS, rank_of, read_coin
+from ninefine.sorting.coin import PIVOT, PIVOTS, Coin, rank_of, read_coin
 from ninefine.sorting.tally import Mark
 
 #: The denominations that a bag of circulated silver holds, as the board offers them first.
 USUAL = ("five-cent", "dime", "quarter", "half", "dollar")
+#: The metals of the five-cent piece are told by a letter, not by a design's name.
+_WARTIME = "us-five-cent-wartime"
+_BASE_FIVE = "us-five-cent-copper-nickel"
 #: Common practice, no source.
 _ALTERED = (
     "Under a glass, look along the foot of the letter for a seam, and whether the field about it was worked over: "
@@ -26,22 +29,35 @@ _ALTERED = (
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Other:
+    """What else a coin's date and mint may be: in words, why it matters, and how it is typed."""
+
+    words: str
+    why: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Look:
     """What is said of a coin that was marked.
 
     Attributes:
-        words: the coin: `Mercury (Winged Liberty) dime 1921-D`.
+        name: its kind: `Mercury (Winged Liberty) dime`.
+        date: year, mint and variety: `1942-P, 2 over 1`; empty where it was not told apart.
+        word: its denomination, as `sorting.coin.read_coin` takes it; empty for coin of other countries.
         rank: see `sorting.coin.Coin`; empty for common coin.
         checks: what to check before believing in it, sentence by sentence; empty for common coin.
         cautions: what may be wrong with the reading.
-        varieties: what else the date and mint may be, in words, the scarcest first; only those that sorters look for.
+        others: what else it may be: varieties that sorters look for, the scarcest first, and other designs of its date.
     """
 
-    words: str
+    name: str
+    date: str
+    word: str
     rank: str
     checks: tuple[str, ...]
     cautions: tuple[str, ...]
-    varieties: tuple[str, ...]
+    others: tuple[Other, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,22 +102,32 @@ class Last:
     """A mark that stands, as the list of the last marks shows it. `elsewhere`: another window made it."""
 
     mark: Mark
-    words: str
+    name: str
+    date: str
     rank: str
     elsewhere: bool
 
 
 def look_at(catalog: Catalog, slug: str, key: str) -> Look:
-    """What is said of a kind and issue; the catalog may know neither."""
+    """What is said of a kind and issue.
+
+    Raises:
+        NotFoundError: no such kind.
+    """
     kind, issue = catalog.kind(slug), _issues(catalog, slug).get(key)
     rank, look_for = rank_of(kind, issue)
-    others = [] if issue is None else [one for one in _issues(catalog, slug).values() if _beside(one, issue)]
+    plain_date = issue is not None and bool(_word(kind))
+    read = read_coin(catalog, _word(kind), _typed(issue, kind), last_kind=slug) if issue and plain_date else None
+    base = (f"{kind.name}: base metal, no silver.",) if kind.form is Form.NO_SILVER else ()
+    as_read = read is not None and read.issue == key
     return Look(
-        words=say_goods(slug, key.replace(":", ", "), catalog),
+        name=kind.name,
+        date=key.replace(":", ", "),
+        word=_word(kind),
         rank=rank,
         checks=_checks(kind, issue, rank, look_for) if rank else (),
-        cautions=_cautions(catalog, kind, issue),
-        varieties=tuple(f"{one.variety} ({one.rank}): {one.look_for}" for one in others if one.rank),
+        cautions=read.cautions if read is not None and as_read else base,
+        others=(*_varieties(read, issue), *_designs(catalog, kind, issue)) if read and issue and as_read else (),
     )
 
 
@@ -130,15 +156,16 @@ def finds(kit: Kit, board: Board) -> tuple[Find, ...]:
     )
 
 
-def last_marks(kit: Kit, board: Board, window: str = "") -> tuple[Last, ...]:
-    """The last marks that stand, newest first."""
+def last_marks(kit: Kit, board: Board, window: str = "", opened: int = 0) -> tuple[Last, ...]:
+    """The last marks that stand, newest first; those that came since a window was opened may be another's."""
     catalog = kit.catalog()
     return tuple(
         Last(
             mark=mark,
-            words=say_goods(mark.kind, mark.issue.replace(":", ", "), catalog),
+            name=catalog.kind(mark.kind).name,
+            date=mark.issue.replace(":", ", "),
             rank=rank_of(catalog.kind(mark.kind), _issues(catalog, mark.kind).get(mark.issue))[0],
-            elsewhere=bool(window) and window_of(mark.note) not in {"", window},
+            elsewhere=bool(window) and mark.seq > opened and window_of(mark.note) != window,
         )
         for mark in board.tally.latest
     )
@@ -158,15 +185,15 @@ def is_mixed(kit: Kit, board: Board) -> bool:
 
 
 @cache
-def struck(catalog: Catalog, word: str) -> Mapping[int, tuple[str, ...]]:
-    """Year -> mints of every date that two digits of a denomination can mean; no mints where they are not held."""
+def struck_in_silver(catalog: Catalog, word: str) -> Mapping[int, tuple[str, ...]]:
+    """Year -> mints of silver, for every date that two digits of a denomination can mean."""
     coin = denomination(word)
     first = PIVOTS.get(coin.key, PIVOT)
     found: dict[int, tuple[str, ...]] = {}
     for year in range(first, first + 100):
-        kinds = catalog.struck_in(coin.key, year)
-        mints = {issue.mint for _, issues in kinds for issue in issues}
-        if kinds:
+        silver = [issues for kind, issues in catalog.struck_in(coin.key, year) if kind.form is not Form.NO_SILVER]
+        mints = {issue.mint for issues in silver for issue in issues}
+        if silver:
             found[year] = tuple(mint for mint in MINTS if mint in mints)
     return found
 
@@ -230,9 +257,33 @@ def _checks(kind: Kind, issue: Issue | None, rank: str, look_for: str) -> tuple[
     return tuple(f"{text[0].upper()}{text[1:].rstrip('.')}." for text in said)
 
 
-def _cautions(catalog: Catalog, kind: Kind, issue: Issue | None) -> tuple[str, ...]:
-    """What reading the same date and mint again would say; nothing more than its metal where no date was told."""
-    if issue is None or issue.variety or not _word(kind):
-        return (f"{kind.name}: base metal, no silver.",) if kind.form is Form.NO_SILVER else ()
-    letter = "" if issue.mint == "P" and kind.form is Form.NO_SILVER else issue.mint
-    return read_coin(catalog, _word(kind), f"{issue.year}{letter}", last_kind=kind.slug).cautions
+def _typed(issue: Issue, kind: Kind) -> str:
+    """A date and mint as they are typed. Philadelphia needs no letter, but silver five-cent pieces bear one."""
+    bare = issue.mint == "P" and kind.slug != _WARTIME
+    return f"{issue.year}{'' if bare else issue.mint.lower()}"
+
+
+def _varieties(read: Coin, issue: Issue) -> tuple[Other, ...]:
+    typed = _typed(issue, read.kind)
+    return tuple(
+        Other(words=f"{one.variety} ({one.rank})", why=one.look_for, text=f"{typed}v{at}")
+        for at, one in enumerate(read.varieties, 1)
+        if one.rank
+    )
+
+
+def _designs(catalog: Catalog, kind: Kind, issue: Issue) -> tuple[Other, ...]:
+    """The other designs of a date and mint, each by a word of its name that the rest do not have."""
+    kinds = [
+        other
+        for other, issues in catalog.struck_in(_word(kind), issue.year)
+        if any(one.mint == issue.mint for one in issues)
+    ]
+    found = []
+    for other in kinds:
+        if other != kind and (kind.slug, other.slug) != (_WARTIME, _BASE_FIVE) and kind.slug != _BASE_FIVE:
+            rest = " ".join(one.name.lower() for one in kinds if one != other).split()
+            own = [word for word in re.findall(r"[a-z]+", other.name.lower()) if word not in rest]
+            if own:
+                found.append(Other(words=other.name, why="", text=f"{_typed(issue, kind)}/{own[0]}"))
+    return tuple(found)

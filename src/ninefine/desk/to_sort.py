@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from ninefine.book.entries import Sorted
 from ninefine.book.holdings import Heap
+from ninefine.book.term import no_later_than
 from ninefine.catalog.catalog import HEAPS
 from ninefine.desk.amounts import say_amount
 from ninefine.desk.heaps import heap_name, say_goods
@@ -26,7 +27,7 @@ class HeapToSort:
     name: str
     goods: str
     amount: str
-    acquired: date
+    acquired: date | None
     mixed: bool
 
 
@@ -35,6 +36,7 @@ class OpenTally:
     """A tally under way."""
 
     number: int
+    heap: str
     title: str
     started_at: datetime
     pieces: int
@@ -63,6 +65,7 @@ def tallies_under_way(kit: Kit) -> tuple[OpenTally, ...]:
         found.append(
             OpenTally(
                 number=now.number,
+                heap=about.heap,
                 title=now.title,
                 started_at=now.started_at,
                 pieces=now.tally.pieces,
@@ -104,7 +107,11 @@ def _find_unsorted(kit: Kit) -> tuple[Heap, ...]:
     return tuple(
         sorted(
             heaps,
-            key=lambda heap: (heap.kind not in UNSORTED, -held.lots[heap.lot].acquired.toordinal(), heap_name(heap)),
+            key=lambda heap: (
+                heap.kind not in UNSORTED,
+                -no_later_than(held.lots[heap.lot]).toordinal(),
+                heap_name(heap),
+            ),
         )
     )
 

@@ -11,9 +11,10 @@ from ninefine.catalog.shelf import load_catalog
 from ninefine.desk import purchase, records, sorting
 from ninefine.desk.kit import Kit
 from ninefine.desk.paste import keep_paste, read_paste
-from ninefine.desk.tally_view import finds, grids, is_mixed, last_marks, look_at, struck, usual_word
+from ninefine.desk.tally_view import finds, grids, is_mixed, last_marks, look_at, struck_in_silver, usual_word
 from ninefine.desk.to_sort import count_to_sort, heaps_to_sort, sorted_lately, tallies_under_way
 from ninefine.errors import BookError, Faults, NeverStruckError, NotFoundError
+from ninefine.sorting.coin import read_coin
 from ninefine.sorting.tally import tally_of
 from ninefine.testing import kit_in_memory
 
@@ -203,12 +204,51 @@ def test_a_find_says_what_to_check_before_it_is_believed() -> None:
 
 
 def test_a_date_that_may_be_more_says_so_and_base_metal_says_so() -> None:
-    assert look_at(CATALOG, "us-dime-mercury", "1942-P").varieties == (
-        "2 over 1 (key): overdate variety; look for the 1 under the 2",
-    )
+    (other,) = look_at(CATALOG, "us-dime-mercury", "1942-P").others
+    assert (other.words, other.why) == ("2 over 1 (key)", "overdate variety; look for the 1 under the 2")
+    assert read_coin(CATALOG, "dime", other.text).issue == "1942-P:2 over 1"
     assert "no silver" in look_at(CATALOG, "us-dime-clad", "").cautions[0]
     assert "no silver" in look_at(CATALOG, "us-five-cent-copper-nickel", "1942-P").cautions[0]
     assert "Barber dime" in look_at(CATALOG, "us-dime-mercury", "1916-P").cautions[0]
+
+
+@pytest.mark.parametrize(
+    ("slug", "key", "others"),
+    [
+        ("us-dime-mercury", "1916-P", ["us-dime-barber"]),
+        ("us-dollar-morgan", "1921-P", ["us-dollar-peace"]),
+        ("us-five-cent-wartime", "1942-P", []),
+        ("us-five-cent-copper-nickel", "1942-P", []),
+    ],
+)
+def test_another_design_of_the_date_is_offered_as_it_is_typed(slug: str, key: str, others: list[str]) -> None:
+    """Dimes of 1916 and dollars of 1921 were struck in two designs (encyclopaedia articles)."""
+    look = look_at(CATALOG, slug, key)
+
+    assert [read_coin(CATALOG, look.word, other.text, last_kind=slug).kind.slug for other in look.others] == others
+
+
+def test_a_coin_is_put_right_without_losing_it(kit: Kit, number: int) -> None:
+    """Another design in place of the first reading; what is never struck changes nothing; sent twice, done once."""
+    sorting.mark(kit, number, "dime", "16", slip="aaaa.1")
+    for _ in range(2):
+        sorting.amend(kit, number, "dime", "16/barber", of="aaaa.1", slip="aaaa.2")
+    assert [(row.kind, row.count) for row in sorting.board(kit, number).tally.rows] == [("us-dime-barber", 1)]
+
+    with pytest.raises(NotFoundError):
+        sorting.amend(kit, number, "dime", "16v", of="aaaa.2", slip="aaaa.3")
+    assert sorting.board(kit, number).tally.count("us-dime-barber", "1916-P") == 1
+
+
+def test_the_same_coin_again_is_one_more_of_the_last_that_stands(kit: Kit, number: int) -> None:
+    assert sorting.again(kit, number) is None
+    for text in ("42vx3", "64"):
+        sorting.mark(kit, number, "dime", text)
+    sorting.undo(kit, number)
+    for _ in range(2):
+        sorting.again(kit, number, slip="aaaa.1")
+
+    assert sorting.board(kit, number).tally.count("us-dime-mercury", "1942-P:2 over 1") == 4
 
 
 def test_finds_stand_the_scarcest_first(kit: Kit, number: int) -> None:
@@ -222,22 +262,25 @@ def test_the_last_marks_say_which_another_window_made(kit: Kit, number: int) -> 
     sorting.mark(kit, number, "dime", "41")
     sorting.mark(kit, number, "dime", "64d", slip="left.1")
     sorting.mark(kit, number, "dime", "21d", slip="right.1")
-    shown = last_marks(kit, sorting.board(kit, number), "left")
+    shown = last_marks(kit, sorting.board(kit, number), "left", opened=1)
 
-    assert [(one.words.rpartition(" ")[2], one.rank, one.elsewhere) for one in shown] == [
+    assert not any(one.elsewhere for one in last_marks(kit, sorting.board(kit, number), "left", opened=3))
+    assert [(one.date, one.rank, one.elsewhere) for one in shown] == [
         ("1921-D", "semi-key", True),
         ("1964-D", "", False),
         ("1941-P", "", False),
     ]
 
 
-def test_what_was_struck_when_is_known_for_every_two_digits() -> None:
-    """No dime of 1922 or 1932, none at San Francisco in 1950 of the half (encyclopaedia tables)."""
-    dimes = struck(CATALOG, "dime")
+def test_what_was_struck_in_silver_is_known_for_every_two_digits() -> None:
+    """No dime of 1922 or 1932, no silver one of 1965 (Act of 1965), no S half of 1950 (encyclopaedia tables)."""
+    dimes = struck_in_silver(CATALOG, "dime")
 
-    assert (dimes[1916], 1922 in dimes, 1932 in dimes) == (("P", "D", "S"), False, False)
-    assert struck(CATALOG, "half")[1950] == ("P", "D")
-    assert struck(CATALOG, "dollar")[1889] == ("P", "S", "O", "CC")
+    assert dimes[1916] == ("P", "D", "S")
+    assert not {1922, 1932, 1965} & {*dimes}
+    assert struck_in_silver(CATALOG, "half")[1950] == ("P", "D")
+    assert struck_in_silver(CATALOG, "dollar")[1889] == ("P", "S", "O", "CC")
+    assert [*struck_in_silver(CATALOG, "five-cent")] == [1942, 1943, 1944, 1945]
 
 
 def test_what_waits_is_the_mixed_first_and_then_what_lacks_dates(kit: Kit) -> None:

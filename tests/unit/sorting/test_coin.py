@@ -29,6 +29,8 @@ CATALOG = load_catalog()
         ("five-cent", "42", "us-five-cent-copper-nickel", "1942-P"),
         ("five-cent", "42p", "us-five-cent-wartime", "1942-P"),
         ("five-cent", "43s", "us-five-cent-wartime", "1943-S"),
+        # the P of a year without silver is only the mint
+        ("five-cent", "38p", "us-five-cent-copper-nickel", "1938-P"),
         ("dime", "65", "us-dime-clad", "1965-P"),
         ("dime", "-", "us-dime-90", ""),
         ("quarter", "n", "us-quarter-clad", ""),

@@ -18,6 +18,9 @@ from ninefine.web.pages import (
     quote,
     reference,
     sale,
+    sorting,
+    sorting_board,
+    sorting_paste,
     weighing,
 )
 
@@ -33,6 +36,9 @@ routes: list[BaseRoute] = [
     *purchase.routes,
     *arrivals.routes,
     *weighing.routes,
+    *sorting.routes,
+    *sorting_board.routes,
+    *sorting_paste.routes,
     *holdings.routes,
     *exits.routes,
     *exit_edit.routes,
