@@ -81,6 +81,7 @@ def test_a_table_by_mint_counts_each_column() -> None:
             {f"{MERCURY} 1944-D": 14, "us-dollar-morgan 1889-CC": 2},
         ),
         ("dime;1944-D;12\ndime;1944-D", "", {f"{MERCURY} 1944-D": 13}),
+        ("dime 1944-D 12\ndime;1944-D;2", "", {f"{MERCURY} 1944-D": 14}),
         ("1944-D,12\n-,2", "dimes", {f"{MERCURY} 1944-D": 12, MIXED: 2}),
     ],
 )
