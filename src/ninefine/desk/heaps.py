@@ -57,3 +57,10 @@ def read_heap(held: Holdings, text: str) -> Heap:
             f"{wrong} of lot {lot.name} fit {text.strip()[:60]!r}.", instead=[heap_name(heap) for heap in lot.heaps[:8]]
         )
     return fitting[0]
+
+
+def ref_of(name: str) -> HeapRef:
+    """A heap's reference from its whole name, whether it is still held or not."""
+    said, _, place = name.partition("@")
+    lot, kind, *issue = said.split("/", 2)
+    return HeapRef(lot=lot, kind=kind, issue="".join(issue), place=place)

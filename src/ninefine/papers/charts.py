@@ -15,11 +15,11 @@ Spec = dict[str, Any]
 SCHEMA: Final = "https://vega.github.io/schema/vega-lite/v6.json"
 FONT: Final = "Alegreya Sans, Gill Sans, Gill Sans MT, Calibri, Candara, sans-serif"
 
-_TEXT = 14
+TEXT = 14
 _STEP = 22  # pixels between two labels of a ladder
 _BAR_STEP = 44  # pixels between two bars, with the words above each
-_NARROW = 420  # below this a drawing leaves things out
-_OWN_INK: Final[dict[str, Any]] = {"field": "ink", "type": "nominal", "scale": None}  # each row carries its colour
+NARROW = 420  # below this a drawing leaves things out
+OWN_INK: Final[dict[str, Any]] = {"field": "ink", "type": "nominal", "scale": None}  # each row carries its colour
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,14 +124,14 @@ def share_bar(shares: Sequence[Share], palette: Palette, width: int) -> Spec:
         reeds += [{"x": i + 0.5, "ink": tint} for i in range(100) if start <= i + Decimal("0.5") < end]
         rungs.append(_rung(f"{share.name}: {share.words}", float(start), y=52 + _STEP * place, top=36, turn=55))
         start = end
-    x = _linear(0, 100)
-    y = _pixels(height)
+    x = linear(0, 100)
+    y = pixels(height)
     stroke = {"type": "rule", "strokeWidth": width / 100 * 0.62}
     layers = [
-        _layer(reeds, stroke, x=x, y={**y, "datum": 4}, y2={"datum": 30}, color=_OWN_INK),
+        layer(reeds, stroke, x=x, y={**y, "datum": 4}, y2={"datum": 30}, color=OWN_INK),
         *_ladder(rungs, x, y, palette),
     ]
-    return _sheet(layers, palette, width, height)
+    return drawing(layers, palette, width, height)
 
 
 def premium_ruler(marks: Sequence[RulerMark], palette: Palette, width: int, *, unit: str) -> Spec:
@@ -153,15 +153,15 @@ def premium_ruler(marks: Sequence[RulerMark], palette: Palette, width: int, *, u
         _rung(f"{mark.name}: {mark.words}", float(mark.at), y=14 + _STEP * place, top=floor, turn=turn, look=mark.look)
         for place, mark in enumerate([*left, *right])
     ]
-    ticks = 10 if width > _NARROW else 6
-    x = _linear(low, high, axis={"orient": "bottom", "title": unit, "tickCount": ticks, "grid": False, "tickSize": 9})
-    y = _pixels(floor + 8)
+    ticks = 10 if width > NARROW else 6
+    x = linear(low, high, axis={"orient": "bottom", "title": unit, "tickCount": ticks, "grid": False, "tickSize": 9})
+    y = pixels(floor + 8)
     zero = {"type": "rule", "color": palette.rule, "strokeDash": [3, 3]}
     layers = [
-        _layer([{"x": 0.0}], zero, x=x, y={**y, "datum": 0}, y2={"datum": floor}),
+        layer([{"x": 0.0}], zero, x=x, y={**y, "datum": 0}, y2={"datum": floor}),
         *_ladder(rungs, x, y, palette, heads=True),
     ]
-    return _sheet(layers, palette, width, floor + 60)
+    return drawing(layers, palette, width, floor + 60)
 
 
 def exit_bars(
@@ -179,7 +179,7 @@ def exit_bars(
     """
     height = 26 + _BAR_STEP * len(bars)
     low, high = _span([bar.length for bar in bars] + [Decimal(0) if line is None else line, Decimal(0)], pad=0)
-    x, y = _linear(low, high), _pixels(height)
+    x, y = linear(low, high), pixels(height)
     rows: list[Spec] = [
         {
             "x": float(bar.length),
@@ -192,17 +192,17 @@ def exit_bars(
         for place, bar in enumerate(bars)
     ]
     above = {**y, "field": "above", "type": "quantitative"}
-    text: Spec = {"type": "text", "fontSize": _TEXT, "color": palette.ink}
+    text: Spec = {"type": "text", "fontSize": TEXT, "color": palette.ink}
     bar_mark = {"type": "bar", "height": 13}
-    layers = [_layer(rows, bar_mark, x=x, x2={"field": "zero"}, y={**above, "field": "y"}, color=_OWN_INK)]
+    layers = [layer(rows, bar_mark, x=x, x2={"field": "zero"}, y={**above, "field": "y"}, color=OWN_INK)]
     if line is not None:
         row = [{"x": float(line), "words": line_words}]
         stroke = {"type": "rule", "color": palette.ink, "strokeWidth": 1.2, "strokeDash": [4, 3]}
         name = {**text, "align": "right" if float(line) > (low + high) / 2 else "left", "color": palette.pencil}
-        layers.append(_layer(row, stroke, x=x, y={**y, "datum": 14}, y2={"datum": height}))
-        layers.append(_layer(row, name, x=x, y={**y, "datum": 6}, text={"field": "words"}))
-    layers += _words(rows, {**text, "align": "left"}, palette, x={"value": 0}, y=above, text={"field": "words"})
-    return _sheet(layers, palette, width, height + 22, title=unit)
+        layers.append(layer(row, stroke, x=x, y={**y, "datum": 14}, y2={"datum": height}))
+        layers.append(layer(row, name, x=x, y={**y, "datum": 6}, text={"field": "words"}))
+    layers += haloed(rows, {**text, "align": "left"}, palette, x={"value": 0}, y=above, text={"field": "words"})
+    return drawing(layers, palette, width, height + 22, title=unit)
 
 
 def price_line(points: Sequence[Point], marks: Sequence[DayMark], palette: Palette, width: int, *, unit: str) -> Spec:
@@ -224,14 +224,14 @@ def price_line(points: Sequence[Point], marks: Sequence[DayMark], palette: Palet
         }
         for mark in marks
     ]
-    x, y = _days(width), _upright(unit, zero=False)
-    layers = [_layer(_days_of(points), {"type": "line", "color": palette.tints[1], "strokeWidth": 1.8}, x=x, y=y)]
-    if width > _NARROW:
-        words = {"type": "text", "dy": -15, "fontSize": _TEXT}
-        layers += _words(rings, words, palette, x=x, y=y, text={"field": "words"}, color=_OWN_INK)
+    x, y = _days(width), upright(unit, zero=False)
+    layers = [layer(_days_of(points), {"type": "line", "color": palette.tints[1], "strokeWidth": 1.8}, x=x, y=y)]
+    if width > NARROW:
+        words = {"type": "text", "dy": -15, "fontSize": TEXT}
+        layers += haloed(rings, words, palette, x=x, y=y, text={"field": "words"}, color=OWN_INK)
     ring = {"type": "point", "filled": True, "fill": palette.ground, "size": 80, "strokeWidth": 2, "opacity": 1}
-    layers.append(_layer(rings, ring, x=x, y=y, stroke=_OWN_INK))
-    return _sheet(layers, palette, width, 280)
+    layers.append(layer(rings, ring, x=x, y=y, stroke=OWN_INK))
+    return drawing(layers, palette, width, 280)
 
 
 def counts_by_year(counts: Sequence[YearCount], palette: Palette, width: int, *, unit: str) -> Spec:
@@ -251,9 +251,9 @@ def counts_by_year(counts: Sequence[YearCount], palette: Palette, width: int, *,
         "field": "year",
         "type": "quantitative",
         "scale": {"domain": [first - 1, last + 1], "nice": False},
-        "axis": {"format": "d", "title": None, "grid": False, "tickCount": 8 if width > _NARROW else 4},
+        "axis": {"format": "d", "title": None, "grid": False, "tickCount": 8 if width > NARROW else 4},
     }
-    y = _upright(unit, zero=True)
+    y = upright(unit, zero=True)
     bar = {"type": "rule", "color": palette.tints[2], "strokeWidth": stroke}
     level = {
         "type": "tick",
@@ -263,8 +263,8 @@ def counts_by_year(counts: Sequence[YearCount], palette: Palette, width: int, *,
         "size": stroke + 5,
         "opacity": 1,
     }
-    layers = [_layer(found, bar, x=x, y=y, y2={"field": "zero"}), _layer(fair, level, x=x, y=y)]
-    return _sheet(layers, palette, width, 260)
+    layers = [layer(found, bar, x=x, y=y, y2={"field": "zero"}), layer(fair, level, x=x, y=y)]
+    return drawing(layers, palette, width, 260)
 
 
 def worth_by_month(worth: Sequence[Point], cost: Sequence[Point], palette: Palette, width: int, *, unit: str) -> Spec:
@@ -277,7 +277,7 @@ def worth_by_month(worth: Sequence[Point], cost: Sequence[Point], palette: Palet
         width: pixels.
         unit: the currency.
     """
-    x, y = _days(width), _upright(unit, zero=True)
+    x, y = _days(width), upright(unit, zero=True)
     solid: Spec = {"type": "line", "color": palette.ink, "strokeWidth": 2}
     steps: Spec = {**solid, "color": palette.tints[1], "strokeDash": [5, 3], "interpolate": "step-after"}
     over = bool(worth) and bool(cost) and max(worth, key=_when).value < max(cost, key=_when).value
@@ -288,21 +288,22 @@ def worth_by_month(worth: Sequence[Point], cost: Sequence[Point], palette: Palet
     ):
         rows = _days_of(points)
         end = [{**row, "words": name} for row in rows[-1:]]
-        words = {"type": "text", "align": "right", "dx": -2, "dy": drop, "fontSize": _TEXT, "color": mark["color"]}
-        layers.append(_layer(rows, mark, x=x, y=y))
-        layers += _words(end, words, palette, x=x, y=y, text={"field": "words"})
-    return _sheet(layers, palette, width, 280)
+        words = {"type": "text", "align": "right", "dx": -2, "dy": drop, "fontSize": TEXT, "color": mark["color"]}
+        layers.append(layer(rows, mark, x=x, y=y))
+        layers += haloed(end, words, palette, x=x, y=y, text={"field": "words"})
+    return drawing(layers, palette, width, 280)
 
 
-def _layer(rows: list[Spec], mark: Spec, **encoding: Spec) -> Spec:
+def layer(rows: list[Spec], mark: Spec, **encoding: Spec) -> Spec:
+    """One layer of marks over rows of its own."""
     return {"data": {"values": rows}, "mark": mark, "encoding": encoding}
 
 
-def _words(rows: list[Spec], mark: Spec, palette: Palette, **encoding: Spec) -> list[Spec]:
+def haloed(rows: list[Spec], mark: Spec, palette: Palette, **encoding: Spec) -> list[Spec]:
     """Words with a margin of bare ground around them, so that a line behind does not run through them."""
     bare = {name: channel for name, channel in encoding.items() if name != "color"}
     halo = {**mark, "color": palette.ground, "stroke": palette.ground, "strokeWidth": 5, "strokeJoin": "round"}
-    return [_layer(rows, halo, **bare), _layer(rows, mark, **encoding)]
+    return [layer(rows, halo, **bare), layer(rows, mark, **encoding)]
 
 
 def _rung(label: str, x: float, *, y: float, top: float, turn: float, look: bool = False) -> Spec:
@@ -316,29 +317,30 @@ def _ladder(rungs: list[Spec], x: Spec, y: Spec, palette: Palette, *, heads: boo
     line: Spec = {"condition": {"test": "datum.look", "value": palette.red}, "value": palette.rule}
     level = {**y, "field": "y", "type": "quantitative"}
     rule = {"type": "rule", "strokeWidth": 1}
-    layers = [_layer(rungs, rule, x=x, y={**level, "field": "top"}, y2={"field": "y"}, color=line)]
+    layers = [layer(rungs, rule, x=x, y={**level, "field": "top"}, y2={"field": "y"}, color=line)]
     for left in (False, True):
         side = [rung for rung in rungs if rung["left"] == left]
-        mark = {"type": "text", "align": "right" if left else "left", "dx": -8 if left else 8, "fontSize": _TEXT}
-        layers += _words(side, mark, palette, x=x, y=level, text={"field": "label"}, color=ink)
+        mark = {"type": "text", "align": "right" if left else "left", "dx": -8 if left else 8, "fontSize": TEXT}
+        layers += haloed(side, mark, palette, x=x, y=level, text={"field": "label"}, color=ink)
     if heads:
         head = {"type": "point", "filled": True, "size": 46, "opacity": 1, "shape": "circle"}
-        layers.append(_layer(rungs, head, x=x, y=level, color=ink))
+        layers.append(layer(rungs, head, x=x, y=level, color=ink))
     return layers
 
 
-def _linear(low: float, high: float, *, axis: Spec | None = None) -> Spec:
+def linear(low: float, high: float, *, axis: Spec | None = None) -> Spec:
+    """The level scale over the field `x`, just as wide as said."""
     scale = {"domain": [low, high], "nice": False, "zero": False}
     return {"field": "x", "type": "quantitative", "scale": scale, "axis": axis}
 
 
-def _pixels(height: float) -> Spec:
+def pixels(height: float) -> Spec:
     """The upright scale in pixels from the top, without an axis."""
     return {"scale": {"domain": [height, 0], "nice": False, "zero": False}, "axis": None}
 
 
 def _days(width: int) -> Spec:
-    ticks = 8 if width > _NARROW else 4
+    ticks = 8 if width > NARROW else 4
     return {"field": "on", "type": "temporal", "axis": {"title": None, "grid": False, "tickCount": ticks}}
 
 
@@ -350,7 +352,7 @@ def _when(point: Point) -> date:
     return point.on
 
 
-def _upright(unit: str, *, zero: bool) -> Spec:
+def upright(unit: str, *, zero: bool) -> Spec:
     """The upright axis, its unit level above it."""
     level = {"titleAngle": 0, "titleAlign": "left", "titleAnchor": "end", "titleX": 0, "titleY": -12}
     axis = {"title": unit, "tickCount": 5, **level}
@@ -366,9 +368,9 @@ def _span(values: Sequence[Decimal], pad: float = 0.06) -> tuple[float, float]:
     return low - room, high + room
 
 
-def _sheet(layers: Sequence[Spec], palette: Palette, width: int, height: int, *, title: str = "") -> Spec:
+def drawing(layers: Sequence[Spec], palette: Palette, width: int, height: int, *, title: str = "") -> Spec:
     """The common setting: no frame, hair lines, the inks of the ground, a size that includes everything."""
-    words: Spec = {"labelFont": FONT, "titleFont": FONT, "labelFontSize": _TEXT - 1, "titleFontSize": _TEXT - 1}
+    words: Spec = {"labelFont": FONT, "titleFont": FONT, "labelFontSize": TEXT - 1, "titleFontSize": TEXT - 1}
     inks: Spec = {"labelColor": palette.pencil, "titleColor": palette.pencil, "domainColor": palette.rule}
     lines: Spec = {"tickColor": palette.rule, "gridColor": palette.feint, "gridDash": [1, 3]}
     spec: Spec = {
@@ -388,6 +390,6 @@ def _sheet(layers: Sequence[Spec], palette: Palette, width: int, height: int, *,
         },
     }
     if title:
-        look = {"font": FONT, "fontSize": _TEXT - 1, "fontWeight": "normal", "color": palette.pencil}
+        look = {"font": FONT, "fontSize": TEXT - 1, "fontWeight": "normal", "color": palette.pencil}
         spec["title"] = {"text": title, "anchor": "start", **look}
     return spec
