@@ -19,7 +19,7 @@ from ninefine.desk.fields import Fields
 from ninefine.desk.goods import Named, read_named
 from ninefine.desk.heaps import heap_name, read_heap, ref_of, say_goods
 from ninefine.desk.kit import Kit
-from ninefine.desk.pulled import pulls
+from ninefine.desk.pulled import at_of, pulls
 from ninefine.desk.records import set_down
 from ninefine.desk.tables import rows_said_by
 from ninefine.errors import NotFoundError, RangeError
@@ -247,12 +247,10 @@ def _one(kit: Kit, label: str, row: Mapping[str, object], serial: int) -> Laid:
     ref = ref_of(said["heap"])
     issue = said.get("issue", "")
     pull = pulls(kit).get((ref.lot, said["kind"], issue, label))
-    place = ref.place if pull is None else pull[1]
-    at = (ref.kind, ref.issue, ref.place) if pull is None else (said["kind"], issue, place)
-    lot = kit.holdings().lots.get(ref.lot)
-    held = None
-    if lot is not None:
-        held = next((heap for heap in lot.heaps if (heap.kind, heap.issue, heap.place) == at), None)
+    lot, *at = at_of(ref) if pull is None else pull[1]
+    there = kit.holdings().lots.get(lot)
+    heaps = () if there is None else there.heaps
+    held = next((heap for heap in heaps if [heap.kind, heap.issue, heap.place] == at), None)
     where = Where.GONE if held is None else Where.TABLE if pull is None else Where.PULLED
     count = int(said.get("count", "1"))
     return Laid(

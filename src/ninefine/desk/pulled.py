@@ -1,6 +1,8 @@
 """Where sortings put pieces, and where those lie since: read off the journal, so that no second record can disagree."""
 
-from ninefine.book.entries import HeapRef, Moved, Sorted
+from collections.abc import Collection
+
+from ninefine.book.entries import Fact, HeapRef, Joined, Moved, Sorted, Split
 from ninefine.book.standing import standing
 from ninefine.desk.kit import Kit
 
@@ -8,8 +10,8 @@ from ninefine.desk.kit import Kit
 At = tuple[str, str, str, str]
 
 
-def pulls(kit: Kit) -> dict[At, tuple[int, str]]:
-    """What sortings put at a place of its own -> the entry that did, and the place where it lies since."""
+def pulls(kit: Kit) -> dict[At, tuple[int, At]]:
+    """What sortings put at a place of its own -> the entry that did, and where it lies since."""
     return kit.keep("where sortings put things", lambda: _pulls(kit))
 
 
@@ -18,18 +20,31 @@ def at_of(ref: HeapRef) -> At:
     return ref.lot, ref.kind, ref.issue, ref.place
 
 
-def _pulls(kit: Kit) -> dict[At, tuple[int, str]]:
-    put: dict[At, tuple[int, str]] = {}
+def _pulls(kit: Kit) -> dict[At, tuple[int, At]]:
+    put: dict[At, tuple[int, At]] = {}
     now: dict[At, At] = {}
     for _, serial, fact in standing(kit.journal.records()):
         if isinstance(fact, Sorted):
             for line in fact.lines:
                 if line.place is not None:
                     at = (fact.heap.lot, line.kind, line.issue, line.place)
-                    put[at] = (serial, line.place)
+                    put[at] = (serial, at)
                     now[at] = at
-        elif isinstance(fact, Moved) and fact.amount is None and at_of(fact.heap) in now:
-            first = now.pop(at_of(fact.heap))
-            put[first] = (put[first][0], fact.to)
-            now[(*first[:3], fact.to)] = first
+        else:
+            for before, after in _went(fact, now):
+                first = now.pop(before)
+                put[first] = (put[first][0], after)
+                now[after] = first
     return put
+
+
+def _went(fact: Fact, now: Collection[At]) -> list[tuple[At, At]]:
+    """Which of the heaps that are followed went elsewhere whole, and where to."""
+    if isinstance(fact, Joined):
+        others = fact.lots[1:]
+        return [(at, (fact.lots[0], *at[1:])) for at in now if at[0] in others]
+    if not isinstance(fact, Moved | Split) or fact.amount is not None:
+        return []
+    lot, kind, issue, place = at = at_of(fact.heap)
+    after = (lot, kind, issue, fact.to) if isinstance(fact, Moved) else (fact.lot, kind, issue, place)
+    return [(at, after)] if at in now else []
