@@ -100,7 +100,7 @@ def _claims(visit: Visit, lots: Sequence[Lot]) -> Ledger:
             Column(key="seller", head="Of"),
             Column(key="received", head="Received", of=Of.DATE),
             Column(key="claim", head="Claimed", of=Of.MONEY, unit=visit.kit.journal.currency),
-            Column(key="do", head=""),
+            Column(key="do", head="To do"),
         ),
         rows=[
             Row(
