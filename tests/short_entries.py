@@ -11,14 +11,30 @@ from ninefine.book.entries import (
     BoughtLine,
     Credited,
     Entry,
+    Given,
+    GivenLine,
     HeapRef,
+    Inherited,
+    InheritedLine,
+    Joined,
+    Lost,
+    LostLine,
     Moved,
+    Opened,
+    OpenedLine,
     Received,
     ReceivedLine,
+    Refined,
+    RefinedLine,
     Sold,
     SoldLine,
     Sorted,
     SortedLine,
+    Split,
+    Swapped,
+    SwappedIn,
+    SwappedOut,
+    Used,
     Weighed,
     WeighedLine,
 )
@@ -84,6 +100,81 @@ def moved(heap: HeapRef, to: str, *, on: date = DAY, **measures: Any) -> Moved:
 def sold(heap: HeapRef, proceeds: str = "0", *, on: date = DAY, fees: str = "0", **measures: Any) -> Sold:
     line = SoldLine(heap=heap, amount=amount(**measures) if measures else None, proceeds=Decimal(proceeds))
     return Sold(on=on, lines=(line,), fees=Decimal(fees))
+
+
+def given(
+    lot: str, basis: str | None, value: str | None = None, *, acquired: date | None = None, on: date = DAY, **more: Any
+) -> Given:
+    """A gift of one lot."""
+    own_use = more.pop("own_use", False)
+    line = GivenLine(
+        lot=lot,
+        kind=more.pop("kind", DIME),
+        amount=amount(**(more or {"count": 10})),
+        basis=dec(basis),
+        value=dec(value),
+        acquired=acquired,
+        own_use=own_use,
+    )
+    return Given(on=on, lines=(line,), giver="Aunt Ida")
+
+
+def inherited(lot: str, value: str | None, *, died: date, on: date = DAY, **more: Any) -> Inherited:
+    """An inheritance of one lot."""
+    own_use = more.pop("own_use", False)
+    line = InheritedLine(
+        lot=lot,
+        kind=more.pop("kind", DIME),
+        amount=amount(**(more or {"count": 10})),
+        value=dec(value),
+        own_use=own_use,
+    )
+    return Inherited(on=on, whose="Grandfather", died=died, lines=(line,))
+
+
+def opened(lot: str, cost: str | None, *, acquired: date | None = None, on: date = DAY, **more: Any) -> Opened:
+    """An opening balance of one lot."""
+    how, own_use = more.pop("how", ""), more.pop("own_use", False)
+    kind = more.pop("kind", DIME)
+    held = amount(**(more or {"count": 10}))
+    line = OpenedLine(lot=lot, kind=kind, amount=held, cost=dec(cost), acquired=acquired, how=how, own_use=own_use)
+    return Opened(on=on, lines=(line,))
+
+
+def swapped(
+    out: HeapRef, value: str, lot: str, *, cash: str = "0", on: date = DAY, costs: str = "0", **measures: Any
+) -> Swapped:
+    """A swap of one heap, whole, for one lot."""
+    came = Decimal(value) - Decimal(cash)
+    kind = measures.pop("kind", "round-1oz")
+    line = SwappedIn(lot=lot, kind=kind, amount=amount(**(measures or {"count": 5})), value=came)
+    others = {"carriage": Decimal(costs)} if Decimal(costs) else {}
+    out_line = SwappedOut(heap=out, value=Decimal(value))
+    return Swapped(on=on, out=(out_line,), into=(line,), cash=Decimal(cash), other_costs=others, whom="the club")
+
+
+def lost(heap: HeapRef, why: str = "lost", *, paid: str = "0", on: date = DAY, **measures: Any) -> Lost:
+    line = LostLine(heap=heap, amount=amount(**measures) if measures else None, paid=Decimal(paid))
+    return Lost(on=on, why=why, lines=(line,))
+
+
+def refined(*heaps: tuple[HeapRef, str], proceeds: str, fees: str = "0", on: date = DAY) -> Refined:
+    """A melt of whole heaps, each with its weight in the proceeds."""
+    lines = tuple(RefinedLine(heap=heap, weight=Decimal(weight)) for heap, weight in heaps)
+    taken = {"treatment": Decimal(fees)} if Decimal(fees) else {}
+    return Refined(on=on, refiner="Brook Refining", lines=lines, proceeds=Decimal(proceeds), fees=taken)
+
+
+def split(heap: HeapRef, lot: str, *, on: date = DAY, **measures: Any) -> Split:
+    return Split(on=on, heap=heap, amount=amount(**measures) if measures else None, lot=lot)
+
+
+def joined(*lots: str, on: date = DAY) -> Joined:
+    return Joined(on=on, lots=lots)
+
+
+def used(*lots: str, own: bool = True, on: date = DAY) -> Used:
+    return Used(on=on, lots=lots, own=own)
 
 
 def book(*entries: Entry) -> list[Stored]:

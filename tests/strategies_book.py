@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
+from typing import Any
 
 from hypothesis import strategies as st
 
@@ -14,17 +15,33 @@ from ninefine.book.entries import (
     Credited,
     Entry,
     Fact,
+    Given,
+    GivenLine,
+    Inherited,
+    InheritedLine,
+    Joined,
     Listed,
+    Lost,
+    LostLine,
     Mended,
     Moved,
     Noted,
+    Opened,
+    OpenedLine,
     Priced,
     Received,
     ReceivedLine,
+    Refined,
+    RefinedLine,
     Sold,
     SoldLine,
     Sorted,
     SortedLine,
+    Split,
+    Swapped,
+    SwappedIn,
+    SwappedOut,
+    Used,
     Weighed,
     WeighedLine,
     Withdrawn,
@@ -146,12 +163,36 @@ def facts(draw: st.DrawFn, holdings: Holdings, on: date, number: int) -> Fact:
     """A fact that the holdings most likely allow."""
     heaps = _held(holdings)
     lots = [lot for lot in holdings.lots.values() if lot.heaps]
-    makers: list[st.SearchStrategy[Fact]] = [purchases(on, number), _asides(on)]
+    makers: list[st.SearchStrategy[Fact]] = [purchases(on, number), arrivals(on, number), _asides(on)]
     if lots:
-        makers += [_countings(on, lots), _credits(on, lots)]
+        makers += [_countings(on, lots), _credits(on, lots), _joinings(on, lots), _joinings(on, lots), _uses(on, lots)]
     if heaps:
         makers += [_weighings(on, heaps), _sortings(on, heaps), _moves(on, heaps), _sales(on, heaps)] * 2
+        makers += [_swaps(on, heaps, number), _losses(on, heaps), _meltings(on, heaps), _splits(on, heaps, number)]
     return draw(st.one_of(makers))
+
+
+@st.composite
+def arrivals(draw: st.DrawFn, on: date, number: int) -> Fact:
+    """A gift, an inheritance or an opening balance of one or two lots; of some of them little is known."""
+    before = on - timedelta(days=draw(st.integers(0, 900)))
+    known, use, unknown = st.none() | fine_money, st.booleans(), st.none() | st.just(before)
+    goods: list[dict[str, Any]] = [
+        {"lot": f"G{number}.{index}", "kind": kind, "amount": draw(amounts(kind)), "own_use": draw(use)}
+        for index, kind in enumerate(draw(st.lists(st.sampled_from(sorted(FACES)), min_size=1, max_size=2)))
+    ]
+    which = draw(st.sampled_from(["given", "inherited", "opened"]))
+    if which == "given":
+        lines = [GivenLine(**one, basis=draw(known), value=draw(known), acquired=draw(unknown)) for one in goods]
+        return Given(on=on, giver=draw(texts), lines=tuple(lines), place=draw(places))
+    if which == "inherited":
+        estate = tuple(InheritedLine(**one, value=draw(known)) for one in goods)
+        return Inherited(on=on, died=before, lines=estate, place=draw(places))
+    how = st.sampled_from(["", "bought", "given", "inherited"])
+    stood = tuple(
+        OpenedLine(**one, cost=draw(known), acquired=draw(unknown), how=draw(how), place=draw(places)) for one in goods
+    )
+    return Opened(on=on, lines=stood)
 
 
 @st.composite
@@ -194,6 +235,67 @@ def _sales(draw: st.DrawFn, on: date, heaps: list[Heap]) -> Sold:
         lines=tuple(SoldLine(heap=one.ref, amount=draw(parts(one)), proceeds=draw(fine_money)) for one in sold),
         fees=draw(fine_money),
     )
+
+
+def _some(heaps: list[Heap]) -> st.SearchStrategy[list[Heap]]:
+    return st.lists(st.sampled_from(heaps), min_size=1, max_size=2, unique_by=lambda one: one.ref)
+
+
+@st.composite
+def _swaps(draw: st.DrawFn, on: date, heaps: list[Heap], number: int) -> Swapped:
+    out = tuple(SwappedOut(heap=one.ref, amount=draw(parts(one)), value=draw(fine_money)) for one in draw(_some(heaps)))
+    kind = draw(st.sampled_from(sorted(FACES)))
+    value = draw(fine_money)
+    line = SwappedIn(lot=f"S{number}", kind=kind, amount=draw(amounts(kind)), value=value)
+    cash = sum((one.value for one in out), Decimal(0)) - value
+    costs = draw(st.dictionaries(st.just("carriage"), fine_money, max_size=1))
+    return Swapped(on=on, out=out, into=(line,), cash=cash, other_costs=costs, place=draw(places))
+
+
+@st.composite
+def _losses(draw: st.DrawFn, on: date, heaps: list[Heap]) -> Lost:
+    why = draw(st.sampled_from(["lost", "stolen", "destroyed", "given away"]))
+    paid = st.just(Decimal(0)) if why == "given away" else fine_money
+    lines = tuple(
+        LostLine(heap=one.ref, amount=draw(parts(one)), value=draw(st.none() | fine_money), paid=draw(paid))
+        for one in draw(_some(heaps))
+    )
+    return Lost(on=on, why=why, lines=lines)
+
+
+@st.composite
+def _meltings(draw: st.DrawFn, on: date, heaps: list[Heap]) -> Refined:
+    weights = st.decimals(min_value="0.001", max_value=100, places=3)
+    lines = tuple(
+        RefinedLine(heap=one.ref, amount=draw(parts(one)), weight=draw(weights)) for one in draw(_some(heaps))
+    )
+    fees = draw(st.dictionaries(st.sampled_from(["treatment", "assay", "freight"]), fine_money, max_size=2))
+    return Refined(on=on, lines=lines, proceeds=draw(fine_money), fees=fees)
+
+
+@st.composite
+def _splits(draw: st.DrawFn, on: date, heaps: list[Heap], number: int) -> Split:
+    heap = draw(st.sampled_from(heaps))
+    return Split(on=on, heap=heap.ref, amount=draw(parts(heap)), lot=f"P{number}")
+
+
+@st.composite
+def _joinings(draw: st.DrawFn, on: date, lots: list[Lot]) -> Fact:
+    """Lots that may be one, if there are any: those that were split, or came alike on one day."""
+    alike: dict[object, list[str]] = {}
+    for lot in lots:
+        if not lot.awaited:
+            alike.setdefault((lot.origin, lot.loss_cost is None), []).append(lot.name)
+    groups = [names for names in alike.values() if len(names) > 1]
+    if not groups:
+        return Noted(on=on, text="nothing to join")
+    return Joined(on=on, lots=tuple(draw(st.permutations(draw(st.sampled_from(groups))))[:3]))
+
+
+@st.composite
+def _uses(draw: st.DrawFn, on: date, lots: list[Lot]) -> Used:
+    lot = draw(st.sampled_from(lots))
+    return Used(on=on, lots=(lot.name,), own=not lot.own_use)
 
 
 @st.composite

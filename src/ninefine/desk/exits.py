@@ -58,11 +58,12 @@ def lot_ways(kit: Kit, name: str, *, spot: Decimal | None = None) -> tuple[WayOu
 class LotWay:
     """What an exit would pay for what is left of a lot, and the spot at which it would pay back what that cost.
 
-    `even` is none where it buys not all of the lot, or several metals are in it, or no spot would do.
+    `even` is none where it buys not all of the lot, or several metals are in it, or no spot would do; both are none
+    where nobody knows what the lot cost.
     """
 
     way: WayOut
-    gain: Decimal
+    gain: Decimal | None
     even: Decimal | None
 
 
@@ -73,7 +74,10 @@ def lot_evens(kit: Kit, name: str, *, spot: Decimal | None = None) -> tuple[LotW
         NotFoundError: no such lot.
     """
     ways = lot_ways(kit, name, spot=spot)
-    cost = sum((heap.basis for heap in kit.holdings().lots[name].heaps), Decimal(0))
+    lot = kit.holdings().lots[name]
+    if not lot.cost_known:
+        return tuple(LotWay(way=way, gain=None, even=None) for way in ways)
+    cost = sum((heap.basis for heap in lot.heaps), Decimal(0))
     return tuple(LotWay(way=way, gain=way.net - cost, even=_even(way, cost)) for way in ways)
 
 

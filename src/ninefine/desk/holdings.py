@@ -51,7 +51,7 @@ class Summary:
         here: what lies here.
         awaited: what is paid for and on its way, counted apart.
         face_90: face dollars of constitutional coin held, where its face is known.
-        cost_per_face_90: what those cost a face dollar.
+        cost_per_face_90: what those cost a face dollar, over the face whose cost is known.
     """
 
     on: date | None
@@ -94,6 +94,7 @@ def _summary(kit: Kit, on: date | None, basis: Basis, spot: Decimal | None) -> S
         line.pile for line in stack.lines if line.pile.kind.form is Form.CONSTITUTIONAL and line.pile.face is not None
     ]
     face = sum((pile.face or ZERO for pile in coin), ZERO)
+    costed = sum((pile.face or ZERO for pile in coin if pile.cost_known), ZERO)
     cost = sum((pile.basis for pile in coin), ZERO)
     return Summary(
         on=on,
@@ -103,7 +104,7 @@ def _summary(kit: Kit, on: date | None, basis: Basis, spot: Decimal | None) -> S
         awaited=stack_of(coming, kind_of, basis=basis, spots=spots, currency=currency),
         lots=sum(1 for lot in held.lots.values() if lot.heaps),
         face_90=face,
-        cost_per_face_90=EXACT.divide(cost, face) if face else None,
+        cost_per_face_90=EXACT.divide(cost, costed) if costed else None,
     )
 
 

@@ -8,10 +8,10 @@ from ninefine.errors import BrokenLawError
 
 LAWS = (
     "every entry carries its own digest and that of the one before",
-    "what each lot cost is held or left with what was sold",
-    "all lots together cost what was paid, less credits; sales brought what they said",
-    "pieces and face that came are held or were sold, wherever they were said",
-    "nothing is below zero",
+    "what each lot cost is held or left with what was sold; so is a gift's basis for losses",
+    "all lots together cost what entries said, less credits; what left brought what they said",
+    "pieces and face that came are held or left, wherever they were said",
+    "nothing is below zero, and what nobody knows the cost of has none",
 )
 
 

@@ -32,7 +32,7 @@ def holdings_sentence(now: Summary, currency: str = "USD") -> str:
         if metal != "XAG":
             first += f", and {to_places(now.here.ozt(metal), 4):,f} ozt of {metal_name(metal)}"
     parts = [first + "."]
-    parts.append(f"It cost {money_words(now.here.cost, currency)}" + _per_face(now) + ".")
+    parts.append(_cost_words(now, currency))
     melt = now.here.melt()
     stamp = now.stamps.get("XAG")
     if melt is not None and stamp is not None:
@@ -48,6 +48,17 @@ def _share_words(share: Decimal) -> str:
     if (rounded == 100 and share < 1) or (not rounded and share):
         rounded = to_places(share * 100, 2)
     return "all" if share == 1 else f"{plain(rounded)}%"
+
+
+def _cost_words(now: Summary, currency: str) -> str:
+    """What the stack cost, and of how much of it nobody knows."""
+    if now.here.cost_known:
+        return f"It cost {money_words(now.here.cost, currency)}" + _per_face(now) + "."
+    unknown = to_places(now.here.uncosted_ozt(), 2)
+    if not now.here.cost:
+        return "Nobody knows what it cost."
+    cost = money_words(now.here.cost, currency)
+    return f"As far as that is known it cost {cost}{_per_face(now)}; of {unknown:,f} ozt nobody knows the cost."
 
 
 def _per_face(now: Summary) -> str:
@@ -83,11 +94,15 @@ def lot_sentence(line: LotLine, ways: Sequence[LotWay], currency: str = "USD") -
     if not line.lot.heaps:
         return f"Nothing is left of lot {name}."
     words = f"What is left of lot {name} cost {money_words(line.basis, currency)}"
+    if not line.lot.cost_known:
+        words = f"Nobody knows what lot {name} cost"
     best = next((one for one in ways if one.way.paid), None)
     if best is None:
         return words + "; no way out has a bid for it."
-    side = "more" if best.gain >= 0 else "less"
+    side = "more" if best.gain is not None and best.gain >= 0 else "less"
     words += f"; {best.way.exit.name} would pay the most, {money_words(best.way.net, currency)}"
     if best.way.unsold:
         return words + ", and not for all of it."
+    if best.gain is None:
+        return words + "."
     return words + f", {money_words(abs(best.gain), currency)} {side} than it cost."

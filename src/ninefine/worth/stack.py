@@ -20,7 +20,10 @@ ZERO = Decimal(0)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Pile:
-    """All heaps of one kind at one place that were measured alike, summed."""
+    """All heaps of one kind at one place that were measured alike, summed.
+
+    Heaps whose cost nobody knows make piles of their own: with `cost_known` false, `basis` is zero and says nothing.
+    """
 
     kind: Kind
     place: str
@@ -29,6 +32,7 @@ class Pile:
     gross_g: Decimal | None
     basis: Decimal
     heaps: int
+    cost_known: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,8 +92,13 @@ class KindWorth:
 
     @property
     def cost(self) -> Decimal:
-        """What they cost."""
+        """What they cost, as far as that is known."""
         return sum((line.pile.basis for line in self.piles), ZERO)
+
+    @property
+    def uncosted_ozt(self) -> Decimal:
+        """Fine troy ounces whose cost nobody knows."""
+        return _uncosted(self.piles)
 
     @property
     def melt(self) -> Decimal | None:
@@ -100,7 +109,10 @@ class KindWorth:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Share:
-    """One slice of the stack: by form, place, metal or kind. `part` is its share of fine weight of its metal."""
+    """One slice of the stack: by form, place, metal or kind. `part` is its share of fine weight of its metal.
+
+    `basis` is what it cost as far as that is known; `uncosted_ozt` how many of its ounces nobody knows the cost of.
+    """
 
     name: str
     metal: str
@@ -109,6 +121,13 @@ class Share:
     gross_g: Decimal
     melt: Decimal | None
     basis: Decimal
+    uncosted_ozt: Decimal = ZERO
+
+    @property
+    def cost_per_ozt(self) -> Decimal | None:
+        """What an ounce cost, over those whose cost is known, to 40 digits; none where it is known of none."""
+        costed = self.ozt - self.uncosted_ozt
+        return EXACT.divide(self.basis, costed) if costed else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -116,6 +135,7 @@ class Stack:
     """The stack on one ounce basis at one set of prices.
 
     `unknown` counts heaps whose kind the catalog does not hold: they are listed, and are in no figure but cost.
+    `cost` is what the rest cost as far as that is known; `uncosted_ozt` says of how much it is not.
     `unweighed_ozt` is how much of an asked-for scale figure had to be counted by trade.
     """
 
@@ -132,6 +152,15 @@ class Stack:
         """Melt of everything that is priced; none where nothing is."""
         priced = [line.melt for line in self.lines if line.melt is not None]
         return sum(priced, ZERO) if priced else None
+
+    def uncosted_ozt(self, metal: str = "XAG") -> Decimal:
+        """Fine troy ounces of a metal whose cost nobody knows."""
+        return _uncosted(line for line in self.lines if line.pile.kind.metal == metal)
+
+    @property
+    def cost_known(self) -> bool:
+        """Whether the cost of everything is known."""
+        return all(line.pile.cost_known for line in self.lines)
 
     @property
     def unweighed_ozt(self) -> Decimal:
@@ -197,14 +226,22 @@ def _share(name: str, metal: str, lines: list[PileWorth], whole: Decimal) -> Sha
         gross_g=sum((line.ounces.gross_g for line in lines), ZERO),
         melt=sum(melts, ZERO) if melts else None,
         basis=sum((line.pile.basis for line in lines), ZERO),
+        uncosted_ozt=_uncosted(lines),
     )
 
 
+def _uncosted(lines: Iterable[PileWorth]) -> Decimal:
+    return sum((line.fine.ozt for line in lines if not line.pile.cost_known), ZERO)
+
+
 def piles_of(heaps: Iterable[Heap], kind_of: Callable[[str], Kind]) -> tuple[tuple[Pile, ...], tuple[Heap, ...]]:
-    """Sum heaps into piles of one kind, place and way of measuring; second, the heaps of unknown kinds."""
-    groups: dict[tuple[str, str, bool, bool, bool], list[Heap]] = {}
+    """Sum heaps into piles of one kind and place, measured alike; second, the heaps of unknown kinds.
+
+    Heaps whose cost is known and those whose cost nobody knows make piles apart.
+    """
+    groups: dict[tuple[str, str, bool, bool, bool, bool], list[Heap]] = {}
     for heap in heaps:
-        measured = (heap.count is not None, heap.face is not None, heap.gross_g is not None)
+        measured = (heap.count is not None, heap.face is not None, heap.gross_g is not None, heap.cost_known)
         groups.setdefault((heap.kind, heap.place, *measured), []).append(heap)
     piles: list[Pile] = []
     unknown: list[Heap] = []
@@ -226,6 +263,7 @@ def _pile(kind: Kind, place: str, group: list[Heap]) -> Pile:
         gross_g=None if first.gross_g is None else sum((heap.gross_g or ZERO for heap in group), ZERO),
         basis=sum((heap.basis for heap in group), ZERO),
         heaps=len(group),
+        cost_known=first.cost_known,
     )
 
 

@@ -9,10 +9,30 @@ import pytest
 
 from ninefine.book import laws
 from ninefine.book.chain import Stored
+from ninefine.book.entries import Entry
 from ninefine.book.holdings import Holdings
 from ninefine.book.laws import broken_in, broken_laws, uphold
 from ninefine.errors import BrokenLawError
-from short_entries import DAY, amount, book, bought, credited, held, ref, row, sold, sorted_out
+from short_entries import (
+    DAY,
+    amount,
+    book,
+    bought,
+    credited,
+    given,
+    held,
+    inherited,
+    joined,
+    lost,
+    opened,
+    ref,
+    refined,
+    row,
+    sold,
+    sorted_out,
+    split,
+    swapped,
+)
 
 ENTRIES = (
     bought("L1", "100", count=10, face="1", other_costs={"carriage": "5"}),
@@ -66,6 +86,67 @@ def test_a_falsified_figure_breaks_a_law(monkeypatch: pytest.MonkeyPatch, false:
 
     with pytest.raises(BrokenLawError, match=sentence):
         uphold(book(*ENTRIES))
+
+
+GIFT = (given("L1", "100", "70", count=10), sold(ref("L1"), "9", count=3))
+
+
+def test_a_gifts_basis_for_losses_is_held_to_what_it_was(monkeypatch: pytest.MonkeyPatch) -> None:
+    lot = held(*GIFT).lots["L1"]
+    astray = replace(held(*GIFT), lots={"L1": replaced(lot, loss_basis=Decimal("49.01"))})
+    monkeypatch.setattr(laws, "fold", lambda *_, **__: astray)
+
+    assert broken_laws(book(*GIFT)) == ("Lot L1 has 70 for losses, but 49.01 is held and 21 left.",)
+    below = replace(astray, lots={"L1": replaced(lot, loss_cost=Decimal(20), loss_basis=Decimal(-1))})
+    assert broken_in(below) == ("Lot L1 has -1 for losses: below zero.",)
+    gone = replace(astray, lots={"L1": replaced(lot, cost=Decimal(30), heaps=())})
+    assert broken_in(gone) == ("Lot L1 has 70 for losses, but 49 is held and 21 left.",)
+
+
+def test_what_nobody_knows_the_cost_of_has_none(monkeypatch: pytest.MonkeyPatch) -> None:
+    holdings = held(opened("L1", "5"))
+    lot = holdings.lots["L1"]
+    unknown = replaced(lot, origin=replaced(lot.origin, cost_known=False))
+    monkeypatch.setattr(laws, "fold", lambda *_, **__: replace(holdings, lots={"L1": unknown}))
+
+    assert broken_laws(book(opened("L1", "5"))) == ("Lot L1 cost 5, though nobody knows what it cost.",)
+
+
+@pytest.mark.parametrize(
+    ("entries", "sentence"),
+    [
+        ((swapped(ref("L1"), "240", "R1", costs="8"),), "All lots cost 354, but 353 was paid and 0 credited."),
+        ((inherited("L2", "80", died=DAY),), "All lots cost 186, but 185 was paid and 0 credited."),
+        ((lost(ref("L1"), "stolen", paid="20"),), "Sales brought 20, but what was sold shows 19."),
+        ((refined((ref("L1"), "1"), proceeds="50", fees="7"),), "Sales cost 7 in fees, but what was sold shows 6."),
+    ],
+)
+def test_money_that_came_or_went_otherwise_is_counted_too(
+    monkeypatch: pytest.MonkeyPatch, entries: tuple[Entry, ...], sentence: str
+) -> None:
+    """Each is falsified by one: the last lot's cost, or what the last disposal brought or cost."""
+    story = (bought("L1", "105"), *entries)
+    true = held(*story)
+    lots, disposals = dict(true.lots), list(true.disposals)
+    if "All lots" in sentence:
+        name, lot = lots.popitem()
+        lots[name] = replaced(lot, cost=lot.cost + 1)
+    else:
+        field = "fees" if "fees" in sentence else "proceeds"
+        disposals[-1] = replaced(disposals[-1], **{field: getattr(disposals[-1], field) - 1})
+    monkeypatch.setattr(laws, "fold", lambda *_, **__: replace(true, lots=lots, disposals=tuple(disposals)))
+
+    assert broken_laws(book(*story))[-1] == sentence
+
+
+def test_pieces_that_vanish_from_a_family_of_lots_are_missed(monkeypatch: pytest.MonkeyPatch) -> None:
+    story = (bought("L1", count=10), bought("L2", count=3), split(ref("L1"), "L3", count=4), joined("L2", "L3"))
+    true = held(*story)
+    lot = true.lots["L1"]
+    short = replaced(lot, heaps=(replaced(lot.heaps[0], count=5),))
+    monkeypatch.setattr(laws, "fold", lambda *_, **__: replace(true, lots={**true.lots, "L1": short}))
+
+    assert broken_laws(book(*story)) == ("Lot L2 came with 13 pieces, but 12 pieces are held or were sold.",)
 
 
 def test_a_measure_that_a_sorting_did_not_say_is_not_held_against_the_lot() -> None:

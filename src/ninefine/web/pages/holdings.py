@@ -101,7 +101,7 @@ def _shares(now: Summary, shares_of: Callable[[str], Sequence[Share]], key: str,
                         "ozt": share.ozt,
                         "part": share.part * 100,
                         "gross": share.gross_g,
-                        "cost": share.basis,
+                        "cost": share.basis if share.basis or not share.uncosted_ozt else None,
                         "melt": share.melt,
                     }
                 )
@@ -158,7 +158,7 @@ def _kind_row(visit: Visit, now: Summary, line: KindWorth) -> Row:
             "kind": Cell(value=line.kind.name, href=_kind_href(visit, line.kind.slug)),
             "much": ", ".join(much),
             "ozt": Cell(value=line.ozt, basis=line.basis),
-            "cost": line.cost,
+            "cost": line.cost if line.cost or not line.uncosted_ozt else None,
             "melt": line.melt,
         },
         note=f"{line.heaps} heap{'s' if line.heaps > 1 else ''}",
@@ -338,7 +338,7 @@ def _heaps(visit: Visit, heaps: Sequence[HeapLine]) -> Ledger:
                     "trade": None if line.ounces is None else line.ounces.trade,
                     "unworn": None if line.ounces is None else line.ounces.unworn,
                     "scale": None if line.ounces is None else line.ounces.scale,
-                    "cost": line.heap.basis,
+                    "cost": line.heap.basis if line.heap.cost_known else None,
                 },
                 note=f"at {line.heap.place}" if line.heap.place else "place not told",
             )

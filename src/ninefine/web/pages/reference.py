@@ -213,7 +213,7 @@ def _held(visit: Visit, found: reference.KindPage) -> Ledger:
                     "issue": line.heap.issue or None,
                     "much": say_amount(line.heap.amount),
                     "trade": None if line.ounces is None else line.ounces.trade,
-                    "cost": line.heap.basis,
+                    "cost": line.heap.basis if line.heap.cost_known else None,
                 },
                 note=f"at {line.heap.place}" if line.heap.place else "",
             )
