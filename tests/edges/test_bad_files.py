@@ -13,6 +13,7 @@ import apsw
 import pytest
 
 from ninefine.book.chain import GENESIS, seal
+from ninefine.book.codec import FORMAT
 from ninefine.book.entries import Noted
 from ninefine.errors import DamagedFileError, ForeignFileError, NewerFileError, PassphraseError, StoreError
 from ninefine.store.file import create_book, needs_passphrase, open_book
@@ -289,9 +290,10 @@ def with_last_entry(tmp_path: Path, plain_bytes: bytes, body: str) -> Path:
 
 
 def test_an_entry_of_a_later_format_asks_for_a_later_ninefine(tmp_path: Path, plain_bytes: bytes) -> None:
-    path = with_last_entry(tmp_path, plain_bytes, '{"v":2,"said":{"entry":"dreamt","on":"2026-01-01"}}')
+    later = FORMAT + 1
+    path = with_last_entry(tmp_path, plain_bytes, f'{{"v":{later},"said":{{"entry":"dreamt","on":"2026-01-01"}}}}')
 
-    assert "entry 41: The entry is written in format 2" in refused(path, None, NewerFileError)
+    assert f"entry 41: The entry is written in format {later}" in refused(path, None, NewerFileError)
 
 
 def test_a_chained_entry_that_cannot_be_read_is_named(tmp_path: Path, plain_bytes: bytes) -> None:

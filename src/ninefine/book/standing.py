@@ -13,6 +13,8 @@ from ninefine.book.chain import Stored
 from ninefine.book.entries import Fact, Mended, Withdrawn
 from ninefine.errors import BookError
 
+_CORRECTIONS = (Mended, Withdrawn)
+
 #: When it happened, the serial by which it counts, and the fact.
 Standing = tuple[date, int, Fact]
 
@@ -29,7 +31,7 @@ def standing(records: Iterable[Stored]) -> list[Standing]:
     in_order = True
     for record in records:
         entry = record.entry
-        if isinstance(entry, (Mended, Withdrawn)):
+        if isinstance(entry, _CORRECTIONS):
             corrections.append((record.serial, entry))
             continue
         on = entry.on

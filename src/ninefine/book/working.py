@@ -228,22 +228,7 @@ def _together(there: WorkHeap, more: Amount) -> Amount:
 
 
 def _frozen(lot: WorkLot) -> Lot:
-    heaps = []
-    for heap in lot.each():
-        amount = heap.amount
-        heaps.append(
-            Heap(
-                lot=heap.lot,
-                kind=heap.kind,
-                issue=heap.issue,
-                place=heap.place,
-                count=amount.count,
-                face=amount.face,
-                gross_g=amount.gross_g,
-                basis=heap.basis,
-                cost_known=lot.origin.cost_known,
-            )
-        )
+    only = lot.only
     return Lot(
         name=lot.name,
         serial=lot.serial,
@@ -255,7 +240,22 @@ def _frozen(lot: WorkLot) -> Lot:
         awaited=lot.awaited,
         received=lot.received,
         claim=lot.claim,
-        heaps=tuple(heaps),
+        heaps=(_frozen_heap(lot, only),) if only is not None else tuple(_frozen_heap(lot, heap) for heap in lot.each()),
         loss_cost=lot.loss_cost,
         loss_basis=lot.loss_basis,
+    )
+
+
+def _frozen_heap(lot: WorkLot, heap: WorkHeap) -> Heap:
+    amount = heap.amount
+    return Heap(
+        lot=heap.lot,
+        kind=heap.kind,
+        issue=heap.issue,
+        place=heap.place,
+        count=amount.count,
+        face=amount.face,
+        gross_g=amount.gross_g,
+        basis=heap.basis,
+        cost_known=lot.origin.cost_known,
     )
