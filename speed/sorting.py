@@ -1,6 +1,6 @@
 """How long it takes to read a bag's mix, by its size and its series, and what the parts of that take.
 
-    python -m speed.sorting [pieces ...]
+    python speed/sorting.py [pieces ...]
 
 The bags are drawn at random from the mintage of their series.
 """
@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Callable
 from functools import partial
 
-from speed._machine import describe
+from _machine import describe
 
 from ninefine.catalog.shelf import load_catalog
 from ninefine.sorting.expected import Expected, expected_mix
