@@ -7,7 +7,8 @@ from html import unescape
 
 import pytest
 
-from ninefine.book.entries import Sold
+from ninefine.book.came import Opened, OpenedLine
+from ninefine.book.entries import Amount, Sold
 from ninefine.desk import purchase, records
 from ninefine.desk.exit_form import put_exit
 from ninefine.desk.kit import Kit
@@ -185,6 +186,20 @@ def test_more_than_is_held_is_refused_above_the_form(kit: Kit, house: Caller) ->
     assert none.status_code == 400
     assert "Say which heap" in text_of(none.text)
     assert entries(kit) == before
+
+
+def test_pieces_of_which_nobody_knows_the_cost_are_in_no_gain(kit: Kit, house: Caller) -> None:
+    line = OpenedLine(lot="old", kind="us-90", amount=Amount(face=D(10)))
+    kit.journal.append(Opened(on=date(2026, 6, 1), lines=(line,)))
+    form = text_of(house.get("/sale?how=chosen&lot=old").text)
+    typed = {"how": "chosen", "on": "2026-06-12", "price": "44x", "do": "show"}
+    shown = house.post("/sale", {**typed, "heap-1": "old/us-90", "heap-2": "L4/us-90", "take-1": "y", "take-2": "y"})
+
+    assert "nobody knows what it cost" in form
+    page = text_of(shown.text)
+    assert "Of lot old nobody knows the cost: what they bring is in no gain" in page
+    assert "so the gain is 825.00" in page  # 150 face of L4 alone, at 44.00 against 38.50
+    assert house.get("/exits/lot?lot=old").status_code == 200
 
 
 def test_a_sale_of_very_many_lots_is_shown_in_part_and_summed_in_whole(kit: Kit, house: Caller) -> None:

@@ -186,10 +186,11 @@ def _row(visit: Visit, row: SaleRow) -> Row:
             "acquired": row.acquired,
             "proceeds": row.proceeds,
             "fees": row.fees,
-            "basis": Cell(value=row.basis, note=each),
+            "basis": Cell(value=row.basis, note=each) if row.cost_known else None,
             "gain": row.gain,
             "term": row.term,
         },
+        note="" if row.cost_known else "nobody knows what it cost",
     )
 
 
