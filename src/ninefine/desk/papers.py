@@ -64,7 +64,7 @@ ASKED: dict[str, tuple[str, str]] = {
 
 
 def make_paper(kit: Kit, name: str, form: Mapping[str, str]) -> Document:
-    """Make a paper. Fields: those that it asks for, and `hide`: what its reader is not to be told, parted by commas.
+    """Make a paper. Fields: those that it asks for, and `redact`: what its reader is not to be told, parted by commas.
 
     Raises:
         NotFoundError: no such paper.
@@ -72,7 +72,7 @@ def make_paper(kit: Kit, name: str, form: Mapping[str, str]) -> Document:
     """
     paper = paper_named(name)
     fields = Fields({**form, "paper": name}, source=f"the paper {name}")
-    hide = fields.read("hide", read_tells, NOTHING)
+    hide = fields.read("redact", read_tells, NOTHING)
     made = paper.make(kit, fields)
     return redact(made, hide)
 

@@ -19,17 +19,15 @@ class Format:
 
     Attributes:
         name: what a person asks for: `pdf`.
-        words: what it is good for.
+        words: what it is, for a button.
         media: its media type.
         make: makes the bytes of a file.
-        text: it can be shown on a terminal.
     """
 
     name: str
     words: str
     media: str
     make: Callable[[Document, Sheet], bytes]
-    text: bool = False
 
 
 def _csv(document: Document, sheet: Sheet) -> bytes:
@@ -42,24 +40,25 @@ FORMATS: dict[str, Format] = {
     one.name: one
     for one in (
         Format(
-            name="pdf", words="to print or to send", media="application/pdf",
+            name="pdf", words="PDF", media="application/pdf",
             make=lambda document, sheet: as_pdf(document, sheet=sheet),
         ),
         Format(
-            name="html", words="one page that needs no network, for a phone", media="text/html; charset=utf-8",
-            text=True, make=lambda document, _: as_html(document).encode(),
+            name="html", words="Page for a phone (HTML)", media="text/html; charset=utf-8",
+            make=lambda document, _: as_html(document).encode(),
         ),
         Format(
-            name="xlsx", words="a workbook", media="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+            name="xlsx", words="Workbook (XLSX)",
+            media="application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
             make=lambda document, sheet: as_xlsx(document, a4=sheet is Sheet.A4),
         ),
-        Format(name="csv", words="its table alone", media="text/csv; charset=utf-8", make=_csv, text=True),
+        Format(name="csv", words="Table (CSV)", media="text/csv; charset=utf-8", make=_csv),
         Format(
-            name="text", words="plain text", media="text/plain; charset=utf-8", text=True,
+            name="text", words="Text", media="text/plain; charset=utf-8",
             make=lambda document, _: as_text(document).encode(),
         ),
         Format(
-            name="ics", words="its days for a calendar", media="text/calendar; charset=utf-8", text=True,
+            name="ics", words="Calendar (ICS)", media="text/calendar; charset=utf-8",
             make=lambda document, _: as_ics(document),
         ),
     )

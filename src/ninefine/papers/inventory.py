@@ -26,7 +26,7 @@ from ninefine.papers.document import (
 )
 from ninefine.papers.settings import Cover, Place
 from ninefine.papers.valued import Line, Valued
-from ninefine.papers.words import PLACE_UNKNOWN, as_of, metal_word, money, ounces_words, say_stamp
+from ninefine.papers.words import PLACE_UNKNOWN, as_of, metal_word, money, ounces_words, stamp_lines
 from ninefine.papers.written import day_words
 
 T = TypeVar("T")
@@ -201,7 +201,7 @@ def _method(about: About, held: Valued, awaited: int) -> Notes:
     how = f"Gross weight is the scale's for {weighed} of {len(held.lines)} lines, else as struck by specification."
     lines: list[tuple[str, Tells]] = [
         (_REPLACED, Tells.VALUES),
-        *((f"Price: {say_stamp(stamp, about.currency)}.", Tells.VALUES | Tells.SELLERS) for stamp in about.stamps),
+        *stamp_lines(about.stamps, about.currency),
         (f"{how} Fine ounces are troy, by the trade's count of worn coin.", NOTHING),
         ("Places are codes. Their key is another paper, and is kept elsewhere.", Tells.PLACES),
     ]

@@ -27,7 +27,7 @@ from ninefine.papers.document import (
 from ninefine.papers.inventory import About, by_place
 from ninefine.papers.settings import Person
 from ninefine.papers.valued import Line, Valued
-from ninefine.papers.words import PLACE_UNKNOWN, metal_word, money, ounces_words, say_much, say_stamp
+from ninefine.papers.words import PLACE_UNKNOWN, metal_word, money, ounces_words, say_much, stamp_lines
 
 _THREE = (
     "Three values, because there is no single one. Melt is the metal at today's price, which nobody need pay. A quick "
@@ -40,7 +40,7 @@ _CAUTIONS = (
     "Do not clean anything: cleaning takes off what a collector pays for.",
     "Have every heap counted and weighed before your eyes, and let nothing leave the house against a promise.",
     "Ask two buyers at the least, on the same day, and let each say its price first.",
-    "Silver dollars, gold and the pieces listed above are priced by the piece, not by the pound.",
+    "Silver dollars, gold and the pieces listed below are priced by the piece, not by the pound.",
     "What is owed in tax goes by what was paid and when, which the purchase records say; ask a licensed preparer.",
 )
 
@@ -252,9 +252,7 @@ def _buyers(exits: Sequence[Exit]) -> Ledger:
 
 
 def _whence(about: About, held: Valued) -> Notes:
-    lines: list[tuple[str, Tells]] = [
-        (f"Price: {say_stamp(stamp, about.currency)}.", Tells.VALUES | Tells.SELLERS) for stamp in about.stamps
-    ]
+    lines: list[tuple[str, Tells]] = list(stamp_lines(about.stamps, about.currency))
     for paid in held.settled:
         off = f", {money(paid.taken_off, about.currency)} of fees and costs taken off" if paid.taken_off else ""
         lines.append(

@@ -32,7 +32,7 @@ from ninefine.papers.document import (
     Tells,
 )
 from ninefine.papers.inventory import About
-from ninefine.papers.words import say_stamp
+from ninefine.papers.words import stamp_lines
 
 #: What a card has room for.
 MOST_GOODS, MOST_EXITS, MOST_RUNGS = 6, 4, 25
@@ -183,7 +183,7 @@ def _unit_words(content: Content) -> str:
 
 def _notes(about: About, bidders: Sequence[Bidder]) -> Notes:
     lines = [(_bids(one), Tells.SELLERS) for one in bidders]
-    lines += [(f"Made at {say_stamp(stamp, about.currency)}.", Tells.SELLERS) for stamp in about.stamps]
+    lines += stamp_lines((stamp for stamp in about.stamps if stamp.metal == "XAG"), about.currency)
     lines += [(_BEFORE, NOTHING), (_WEIGH, NOTHING)]
     return Notes(title="Bids that the card rests on", lines=tuple(lines))
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 from ninefine.market.prices import Stamp
 from ninefine.measure.money import METALS
 from ninefine.measure.numbers import as_price, plain
-from ninefine.papers.document import ZERO
+from ninefine.papers.document import ZERO, Tells
 from ninefine.papers.valued import Line
 from ninefine.papers.written import day_words, figure
 from ninefine.worth.ounces import Measured
@@ -37,10 +37,14 @@ def metal_word(code: str) -> str:
     return METALS[code][1]
 
 
-def say_stamp(stamp: Stamp, currency: str) -> str:
-    """A price, whose it is and when: `silver 66.00 USD an ozt, the shop's screen, spot on 2026-06-12 10:15`."""
-    price = as_price(stamp.per_ozt)
-    return f"{metal_word(stamp.metal)} {price} {currency} an ozt, {stamp.whose}, {stamp.note}"
+def stamp_lines(stamps: Iterable[Stamp], currency: str) -> tuple[tuple[str, Tells], ...]:
+    """Each price with its day, and apart from it, because it may be left out, who said it."""
+    lines: list[tuple[str, Tells]] = []
+    for stamp in stamps:
+        metal = metal_word(stamp.metal)
+        lines.append((f"Price of {metal}: {as_price(stamp.per_ozt)} {currency} an ozt, {stamp.note}.", Tells.VALUES))
+        lines.append((f"Said by {stamp.whose}.", Tells.VALUES | Tells.SELLERS))
+    return tuple(lines)
 
 
 def ounces_words(lines: Iterable[Line]) -> str:

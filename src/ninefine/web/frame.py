@@ -30,6 +30,7 @@ STAGES = (
     ("sorting", "Sorting"),
     ("holdings", "Holdings"),
     ("exits", "Exits"),
+    ("papers", "Papers"),
 )
 #: What stands beside the way.
 BESIDE = (("prices", "Prices"), ("reference", "Reference"), ("book", "Book"))
