@@ -196,11 +196,16 @@ class Working:
             )  # a row that is set down again keeps its place: the first exit stays first
         self._tables.pop(table, None)
 
+    def changed(self) -> dict[str, Lot]:
+        """The lots that changed since this was last asked (or since the last freeze), never to change again."""
+        lots = self.lots
+        found = {name: _frozen(lots[name]) for name in self.touched}
+        self.touched.clear()
+        return found
+
     def freeze(self, on: date | None) -> Holdings:
         """The state as it is now, never to change."""
-        for name in self.touched:
-            self._lots[name] = _frozen(self.lots[name])
-        self.touched.clear()
+        self._lots |= self.changed()
         for table, rows in self._rows.items():
             if table not in self._tables:
                 self._tables[table] = MappingProxyType(dict(rows))
