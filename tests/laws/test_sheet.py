@@ -5,7 +5,7 @@ from datetime import date
 from decimal import Decimal
 from itertools import pairwise
 
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from ninefine.measure.money import cents
@@ -66,6 +66,7 @@ def worth(sheet: Sheet, low: int, high: int) -> Span:
 class TestBetweenListedGrades:
     """The logarithm of the price runs in a straight line over the numbers of the scale, low and high apart."""
 
+    @settings(deadline=None)
     @given(sheets())
     def test_it_is_exact_at_listed_grades(self, sheet: Sheet) -> None:
         for row in sheet.rows:
@@ -73,6 +74,7 @@ class TestBetweenListedGrades:
             assert (worth(sheet, row.grade.number, row.grade.number).low) == row.low
             assert (worth(sheet, row.grade.number, row.grade.number).high) == row.high
 
+    @settings(deadline=None)
     @given(sheets())
     def test_it_lies_between_its_neighbours(self, sheet: Sheet) -> None:
         for lower, higher in pairwise(sheet.rows):
@@ -81,6 +83,7 @@ class TestBetweenListedGrades:
                 assert min(lower.low, higher.low) <= found.low <= max(lower.low, higher.low)
                 assert min(lower.high, higher.high) <= found.high <= max(lower.high, higher.high)
 
+    @settings(deadline=None)
     @given(sheets(rising=True))
     def test_it_never_falls_where_the_listed_prices_do_not(self, sheet: Sheet) -> None:
         found = [worth(sheet, number, number) for number in priced(sheet)]
@@ -90,6 +93,7 @@ class TestBetweenListedGrades:
             assert lower.low <= higher.low
             assert lower.high <= higher.high
 
+    @settings(deadline=None)
     @given(sheets())
     def test_wherever_it_falls_the_sheet_itself_falls_there(self, sheet: Sheet) -> None:
         """Its own dips are named, and nothing else falls."""
@@ -99,6 +103,7 @@ class TestBetweenListedGrades:
             if other.low < one.low or other.high < one.high:
                 assert any(first <= lower and higher <= last for first, last in dips)
 
+    @settings(deadline=None)
     @given(sheets())
     def test_it_agrees_with_the_formula_by_binary_logarithms(self, sheet: Sheet) -> None:
         """The same rule worked with floating-point logarithms of the C library, to a millionth."""
@@ -112,6 +117,7 @@ class TestBetweenListedGrades:
                     logs = [math.log2(end) for end in ends]
                     assert math.isclose(found, 2 ** (logs[0] + (logs[1] - logs[0]) * part), rel_tol=1e-6)
 
+    @settings(deadline=None)
     @given(sheets())
     def test_low_never_passes_high(self, sheet: Sheet) -> None:
         for number in priced(sheet):
@@ -122,6 +128,7 @@ class TestBetweenListedGrades:
 class TestBands:
     """A band's worth holds the worth of every grade within it, and no more."""
 
+    @settings(deadline=None)
     @given(sheets(), st.data())
     def test_a_band_spans_just_its_grades(self, sheet: Sheet, data: st.DataObject) -> None:
         reach = priced(sheet)
@@ -134,6 +141,7 @@ class TestBands:
         assert found.low == min(one.low for one in single)
         assert found.high == max(one.high for one in single)
 
+    @settings(deadline=None)
     @given(sheets())
     def test_its_middle_is_halfway_to_the_cent(self, sheet: Sheet) -> None:
         reach = priced(sheet)
@@ -149,6 +157,7 @@ spans = st.tuples(prices, prices).map(lambda ends: Span.of(min(ends), max(ends))
 class TestTotals:
     """Totals add up, and carry a range that goes by how grading errs."""
 
+    @settings(deadline=None)
     @given(st.lists(spans, max_size=12))
     def test_together_every_column_adds_up(self, parts: list[Span]) -> None:
         whole = total(parts, Grading.TOGETHER)
@@ -157,6 +166,7 @@ class TestTotals:
         assert whole.mid == sum(part.mid for part in parts)
         assert whole.high == sum(part.high for part in parts)
 
+    @settings(deadline=None)
     @given(st.lists(spans, max_size=12))
     def test_apart_the_middles_add_up_and_the_range_lies_within(self, parts: list[Span]) -> None:
         together, apart = total(parts, Grading.TOGETHER), total(parts, Grading.APART)
@@ -164,6 +174,7 @@ class TestTotals:
         assert apart.mid == together.mid
         assert together.low <= apart.low <= apart.mid <= apart.high <= together.high
 
+    @settings(deadline=None)
     @given(st.lists(spans, max_size=12))
     def test_apart_is_the_root_of_the_sum_of_squares(self, parts: list[Span]) -> None:
         """Independent errors: the widths on each side, as `math.hypot` joins them."""
@@ -174,10 +185,12 @@ class TestTotals:
         assert math.isclose(apart.mid - apart.low, below, abs_tol=0.006, rel_tol=1e-9)
         assert math.isclose(apart.high - apart.mid, above, abs_tol=0.006, rel_tol=1e-9)
 
+    @settings(deadline=None)
     @given(spans)
     def test_one_piece_keeps_its_range_either_way(self, part: Span) -> None:
         assert total([part], Grading.APART) == total([part], Grading.TOGETHER) == part
 
+    @settings(deadline=None)
     @given(spans, st.integers(2, 9))
     def test_like_pieces_apart_are_as_wide_as_the_root_of_their_number(self, part: Span, number: int) -> None:
         assume(part.high - part.low >= 1)
@@ -186,11 +199,13 @@ class TestTotals:
         assert abs((apart.mid - apart.low) - (part.mid - part.low) * Decimal(number).sqrt()) <= CENT
 
 
+@settings(deadline=None)
 @given(sheets())
 def test_a_sheet_reads_back_from_its_plain_values(sheet: Sheet) -> None:
     assert sheet_from(sheet.as_dict()) == sheet
 
 
+@settings(deadline=None)
 @given(sheets(), st.sampled_from(NUMBERS))
 def test_a_price_is_told_just_where_the_sheet_reaches(sheet: Sheet, number: int) -> None:
     """Inside its span always, outside never."""

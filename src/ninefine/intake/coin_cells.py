@@ -9,9 +9,9 @@ from ninefine.catalog.denominations import denomination
 from ninefine.catalog.kinds import Issue, Kind
 from ninefine.catalog.mints import MINTS
 from ninefine.errors import NotFoundError, RangeError, UnreadableError
-from ninefine.intake.columns import kind_in
+from ninefine.intake.columns import Kinds
 from ninefine.measure.numbers import read_count
-from ninefine.sorting.coin import Coin, read_coin
+from ninefine.sorting.coin import Coin, rank_of, read_coin
 from ninefine.worth.read_sheet import issue_of
 
 #: More pieces than one line of any household's tally holds.
@@ -37,6 +37,7 @@ class CoinCells:
 
     def __init__(self, catalog: Catalog, what: str) -> None:
         self._catalog = catalog
+        self._kinds = Kinds(catalog)
         self._usual = what
         self._known: dict[str, _What] = {}
 
@@ -74,7 +75,7 @@ class CoinCells:
         try:
             return _What(None, denomination(said).key)
         except NotFoundError:
-            kind = kind_in(self._catalog, said)
+            kind = self._kinds.named(said)
         word = denomination(kind.denomination).key if kind.country == "US" and kind.face and kind.denomination else ""
         return _What(kind, word)
 
@@ -132,7 +133,8 @@ def _by_letter(coin: Coin) -> Coin:
 
 
 def _found(coin: Coin, issue: Issue) -> Coin:
-    return replace(coin, issue=issue.key, rank=issue.rank, find=issue.look_for if issue.rank else "")
+    rank, find = rank_of(coin.kind, issue)
+    return replace(coin, issue=issue.key, rank=rank, find=find, varieties=())
 
 
 def _letter(mint: str) -> str:

@@ -16,6 +16,8 @@ from ninefine.errors import Fault, Faults, NotFoundError
 
 #: More lines than any person keeps; a larger file is some other table.
 MOST_LINES = 100_000
+#: After so many different names that mean no kind, no more are looked up.
+MOST_REFUSED = 200
 #: How far ahead of the next a kind must be to be taken by words without asking.
 CLEAR_LEAD = 0.2
 
@@ -137,6 +139,34 @@ def row_of(line: Line, names: Sequence[str], faults: list[Fault]) -> dict[str, s
         wrong = f"{len(line.cells)} cells stand in {len(names)} columns."
         faults.append(Fault(where=f"line {line.number}", wrong=wrong))
     return {name: cell for name, cell in zip(names, line.cells, strict=False) if cell and name != LEFT_OUT}
+
+
+class Kinds:
+    """Names of kinds looked up once each, and refused once each: a table says the same name on many lines."""
+
+    def __init__(self, catalog: Catalog) -> None:
+        self._catalog = catalog
+        self._known: dict[str, Kind] = {}
+        self._refused: dict[str, NotFoundError] = {}
+
+    def named(self, text: str) -> Kind:
+        """A kind by its slug, or by plain words that mean one kind alone.
+
+        Raises:
+            NotFoundError: nothing fits, several kinds fit alike (says which to write), or it names a date as well; or
+                so many names were refused before it that the column can be no column of kinds.
+        """
+        if text in self._refused:
+            raise self._refused[text]
+        if text not in self._known:
+            if len(self._refused) >= MOST_REFUSED:
+                raise NotFoundError(f"{text[:40]!r} is not looked up: {MOST_REFUSED} other names were refused.")
+            try:
+                self._known[text] = kind_in(self._catalog, text)
+            except NotFoundError as error:
+                self._refused[text] = error
+                raise
+        return self._known[text]
 
 
 def kind_in(catalog: Catalog, text: str) -> Kind:

@@ -17,11 +17,10 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from functools import cache
 
 from ninefine.catalog.catalog import Catalog
 from ninefine.errors import Fault, Faults, InputError, UnreadableError
-from ninefine.intake.columns import Fields, Line, kind_in, lines_of, name_columns, row_of
+from ninefine.intake.columns import Fields, Kinds, Line, lines_of, name_columns, row_of
 from ninefine.market.table import Table
 from ninefine.measure.numbers import plain, read_positive
 from ninefine.worth.grades import read_grade
@@ -111,8 +110,10 @@ def read_sheet_csv(
     _check_columns(lines, names, head, faults)
     if len(faults) > before:  # no line can be read below columns that cannot
         raise Faults(faults, source=source)
-    named = cache(lambda said: kind_in(catalog, said).slug)
-    reader = RowReader(on=head.on, source=head.source, catalog=catalog, today=today, named=named)
+    kinds = Kinds(catalog)
+    reader = RowReader(
+        on=head.on, source=head.source, catalog=catalog, today=today, named=lambda said: kinds.named(said).slug
+    )
     rows = [row for line in lines[1:] for row in _rows(line, names, head, reader, faults)]
     if not rows and not faults:
         faults.append(Fault(where="", wrong="There is no price in it below the headings."))

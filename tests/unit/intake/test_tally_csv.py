@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ninefine.catalog.shelf import load_catalog
@@ -114,6 +114,13 @@ def test_a_kind_tells_two_digits_and_a_worn_date_by_its_own_years() -> None:
     }
 
 
+def test_pieces_struck_for_collectors_are_marked_as_at_the_table() -> None:
+    """From 1992 the San Francisco mint struck silver dimes for collectors' sets alone."""
+    by_kind = read("kind,year,mint,count\nus-dime-silver-proof-90,1992,S,1\n").lines[0].coin
+
+    assert (by_kind.issue, by_kind.rank) == ("1992-S", "proof")
+
+
 def test_a_heap_named_with_a_date_is_told_apart() -> None:
     assert told(read("kind,year,count\nus-dime-90,1944,3\n")) == {f"{MERCURY} 1944-P": 3}
 
@@ -199,6 +206,7 @@ def test_what_cannot_be_a_tally_is_refused(text: str, what: str, wrong: str) -> 
     assert any(wrong in one for one in faults(text, what).values())
 
 
+@settings(deadline=None)
 @given(
     st.lists(
         st.tuples(
@@ -224,6 +232,7 @@ def test_the_rows_add_up_to_the_lines_in_every_shape(lines: list[tuple[tuple[str
     assert one.blank == sum(not count for _, count in lines)
 
 
+@settings(deadline=None)
 @given(st.text(alphabet="dime,;\t 1964-sdnx*2\n\"'#.", max_size=60), st.booleans())
 def test_any_text_is_read_whole_or_refused_in_words(text: str, headed: bool) -> None:  # noqa: FBT001
     try:

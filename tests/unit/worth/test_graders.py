@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from ninefine.errors import Faults, NotFoundError, RangeError
@@ -136,6 +136,7 @@ def test_where_nothing_can_break_even_none_is_said() -> None:
     assert never.details_break_even is None
 
 
+@settings(deadline=None)
 @given(
     st.lists(st.integers(1, 97), min_size=2, max_size=5),
     st.lists(st.sampled_from(["VF20", "VF30", "EF40", "AU50", "EF40 details", "VF20 details"]), min_size=5, max_size=5),
