@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
+from ninefine.book.gains import year_gains
 from ninefine.book.holdings import Disposal
 from ninefine.desk import paper_tables as tables
 from ninefine.desk.amounts import say_amount
@@ -143,13 +144,8 @@ def _gains(kit: Kit, fields: Fields) -> Document:
     def words(one: Disposal) -> str:
         return f"{say_amount(one.amount)} of {say_goods(one.kind, one.issue, catalog)}, lot {one.lot}"
 
-    return gains(
-        about(kit),
-        year or kit.today().year,
-        sold,
-        describe=words,
-        form_8949=kit.journal.currency == "USD",
-    )
+    found = year_gains(sold, year or kit.today().year)
+    return gains(about(kit), found, describe=words, form_8949=kit.journal.currency == "USD")
 
 
 def _storage(kit: Kit, fields: Fields) -> Document:

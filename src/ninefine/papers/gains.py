@@ -5,14 +5,12 @@ them (IRS, Form 8949 and its instructions); that a line of code C alone has an a
 goes on a return is for the person and their preparer to decide.
 """
 
-from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
-from datetime import date
-from decimal import Decimal
+from collections.abc import Callable, Mapping, Sequence
 
+from ninefine.book.gains import GainRow, YearGains, totals
 from ninefine.book.holdings import Disposal
 from ninefine.book.how import How
-from ninefine.book.term import Term, term_of
+from ninefine.book.term import Term
 from ninefine.papers.document import (
     NOTHING,
     Column,
@@ -26,6 +24,7 @@ from ninefine.papers.document import (
     Prose,
     Row,
     Tells,
+    Value,
 )
 from ninefine.papers.inventory import About
 from ninefine.papers.words import money
@@ -39,9 +38,20 @@ _TERMS = {
     Term.LONG: "Long term: held for more than a year",
     Term.UNKNOWN: "Term not known",
 }
-_ACQUIRED = {How.INHERITED: "inherited"}
-_GIFT = "a gift: its loss goes by its value at the gift"
-_UNKNOWN_COST = "what it cost is not known, so it has no gain here"
+#: Letter of the form, head, and what the column holds.
+_HEADS = (
+    ("a", "Description", Of.TEXT),
+    ("b", "Acquired", Of.DATE),
+    ("c", "Sold", Of.DATE),
+    ("d", "Proceeds", Of.MONEY),
+    ("e", "Cost or basis", Of.MONEY),
+    ("f", "Code", Of.TEXT),
+    ("g", "Adjustment", Of.MONEY),
+    ("h", "Gain or loss", Of.MONEY),
+    ("", "Term", Of.TEXT),
+)
+#: Columns that mean something on the U.S. form alone.
+_OF_THE_FORM = frozenset({5, 6})
 _NET = (
     "Proceeds are net of the fees and costs of the sale. Basis is what the pieces cost, with their share of carriage "
     "and other costs, less what a seller paid back."
@@ -60,73 +70,21 @@ _FORM = (
 _CAUTION = "ninefine reminds, it never decides. Ask a licensed preparer, and your own state, before you file."
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GainLine:
-    """A disposal as a return asks for it: proceeds net of fees, less basis, plus adjustment, is the gain.
-
-    `basis` is what the gain was reckoned from: for a loss on a gift, its value at the gift. Basis and gain are none
-    where nobody knows the cost.
-    """
-
-    description: str
-    acquired: date | str
-    sold: date
-    proceeds: Decimal
-    basis: Decimal | None
-    code: str
-    adjustment: Decimal
-    term: Term
-    note: str = ""
-
-    @property
-    def gain(self) -> Decimal | None:
-        """Below zero for a loss."""
-        return None if self.basis is None else self.proceeds - self.basis + self.adjustment
-
-
-def gain_line(disposal: Disposal, description: str) -> GainLine:
-    """A line of a disposal for money or money's worth."""
-    gain = disposal.gain
-    by_value = gain is not None and gain < 0 and disposal.loss_basis is not None
-    not_counted = gain is not None and gain < 0 and disposal.own_use
-    note = _GIFT if by_value else _UNKNOWN_COST if gain is None else ""
-    return GainLine(
-        description=description,
-        acquired=_ACQUIRED.get(disposal.how) or disposal.acquired or "not known",
-        sold=disposal.on,
-        proceeds=disposal.net,
-        basis=None if gain is None else disposal.net - gain,
-        code=COLLECTIBLES + (NO_LOSS if not_counted else ""),
-        adjustment=-gain if gain is not None and not_counted else Decimal(0),
-        term=term_of(disposal, disposal.on, by_value=by_value),
-        note=note,
-    )
-
-
-def gains(
-    about: About,
-    year: int,
-    disposals: Iterable[Disposal],
-    *,
-    describe: Callable[[Disposal], str],
-    form_8949: bool = True,
-) -> Document:
+def gains(about: About, of_year: YearGains, *, describe: Callable[[Disposal], str], form_8949: bool = True) -> Document:
     """A year's gains.
 
     Args:
         about: whose and when.
-        year: the calendar year of the disposals; others are left out.
-        disposals: all of the book's.
+        of_year: the year's disposals as they are reckoned.
         describe: a disposal in words.
         form_8949: columns of the U.S. form; else a plain table without codes and adjustments.
     """
-    gone = [one for one in disposals if one.on.year == year]
-    found = [gain_line(one, describe(one)) for one in gone if one.left.for_money]
-    found.sort(key=lambda line: (line.sold, str(line.acquired), line.description))
-    terms = {term: [line for line in found if line.term is term] for term in Term}
-    without = [f"{describe(one)}, {one.left}" for one in gone if not one.left.for_money]
-    whole = _net(found)
-    counted = f"{len(found)} disposal{'' if len(found) == 1 else 's'} in {year}"
+    year = of_year.year
+    whole = totals(of_year.sold).gain
+    counted = f"{len(of_year.sold)} disposal{'' if len(of_year.sold) == 1 else 's'} in {year}"
+    without = [f"{describe(row.disposal)}, {row.disposal.left}" for row in of_year.apart]
+    terms = {term: of_year.of_term(term) for term in Term}
+    shown = {term: rows for term, rows in terms.items() if rows or term is not Term.UNKNOWN}
     return Document(
         name=f"gains-{year}",
         title=f"Gains and losses of {year}",
@@ -139,79 +97,72 @@ def gains(
                 answer=True,
                 tells=Tells.COSTS,
             ),
-            _summary(about, terms),
-            *(
-                _ledger(about, lines, _TERMS[term], form_8949=form_8949)
-                for term, lines in terms.items()
-                if lines or term is not Term.UNKNOWN
-            ),
+            _summary(about, shown),
+            *(_ledger(about, rows, term, describe, form_8949=form_8949) for term, rows in shown.items()),
             _notes(without, form_8949=form_8949),
         ),
     )
 
 
-def _net(lines: Iterable[GainLine]) -> Decimal:
-    return sum((line.gain for line in lines if line.gain is not None), Decimal(0))
-
-
-def _summary(about: About, terms: dict[Term, list[GainLine]]) -> Pairs:
+def _summary(about: About, terms: Mapping[Term, Sequence[GainRow]]) -> Pairs:
     return Pairs(
         pairs=tuple(
             Pair(
                 name="Term not known, net" if term is Term.UNKNOWN else f"{term.capitalize()} term, net",
-                value=_net(lines),
+                value=totals(rows).gain,
                 of=Of.MONEY,
                 unit=about.currency,
                 tells=Tells.COSTS,
                 strong=True,
             )
-            for term, lines in terms.items()
-            if lines or term is not Term.UNKNOWN
+            for term, rows in terms.items()
         )
     )
 
 
-def _ledger(about: About, lines: Sequence[GainLine], caption: str, *, form_8949: bool) -> Ledger:
-    def named(letter: str, head: str) -> str:
-        return f"({letter}) {head}" if form_8949 else head
-
-    unit = about.currency
-    columns = [
-        Column(head=named("a", "Description"), wide=True),
-        Column(head=named("b", "Acquired"), of=Of.DATE),
-        Column(head=named("c", "Sold"), of=Of.DATE),
-        Column(head=named("d", "Proceeds"), of=Of.MONEY, unit=unit, summed=True, tells=Tells.COSTS),
-        Column(head=named("e", "Cost or basis"), of=Of.MONEY, unit=unit, summed=True, tells=Tells.COSTS),
-        Column(head=named("f", "Code")),
-        Column(head=named("g", "Adjustment"), of=Of.MONEY, unit=unit, summed=True, tells=Tells.COSTS),
-        Column(head=named("h", "Gain or loss"), of=Of.MONEY, unit=unit, summed=True, tells=Tells.COSTS),
-        Column(head="Term"),
-    ]
-    rows = [
-        (
-            line.description, line.acquired, line.sold, line.proceeds, line.basis,
-            line.code, line.adjustment, line.gain, str(line.term),
-        )
-        for line in lines
-    ]  # fmt: skip
-    notes = [((line.note, NOTHING),) if line.note else () for line in lines]
-    kept = [place for place in range(len(columns)) if form_8949 or place not in {5, 6}]
+def _ledger(
+    about: About,
+    rows: Sequence[GainRow],
+    term: Term,
+    describe: Callable[[Disposal], str],
+    *,
+    form_8949: bool,
+) -> Ledger:
+    kept = [place for place in range(len(_HEADS)) if form_8949 or place not in _OF_THE_FORM]
+    columns = [_column(about, place, form_8949=form_8949) for place in kept]
+    cells = [_cells(row, describe(row.disposal)) for row in rows]
+    lines = tuple(
+        Row(cells=tuple(one[place] for place in kept), notes=((row.note, NOTHING),) if row.note else ())
+        for row, one in zip(rows, cells, strict=True)
+    )
     return Ledger(
-        caption=caption,
-        columns=tuple(columns[place] for place in kept),
-        groups=(
-            Group(
-                rows=tuple(
-                    Row(cells=tuple(row[place] for place in kept), notes=note)
-                    for row, note in zip(rows, notes, strict=True)
-                )
-            ),
-        )
-        if rows
-        else (),
+        caption=_TERMS[term],
+        columns=tuple(columns),
+        groups=(Group(rows=lines),) if lines else (),
         empty="None.",
         main=True,
     )
+
+
+def _column(about: About, place: int, *, form_8949: bool) -> Column:
+    letter, head, of = _HEADS[place]
+    money_of = of is Of.MONEY
+    return Column(
+        head=f"({letter}) {head}" if form_8949 and letter else head,
+        of=of,
+        unit=about.currency if money_of else "",
+        summed=money_of,
+        tells=Tells.COSTS if money_of else NOTHING,
+        wide=place == 0,
+    )
+
+
+def _cells(row: GainRow, description: str) -> tuple[Value, ...]:
+    """A row's cells in the order of `_HEADS`; a word stands for a date where the form takes one."""
+    gone = row.disposal
+    acquired = row.acquired_words if gone.acquired is None or gone.how is How.INHERITED else gone.acquired
+    code = COLLECTIBLES + (NO_LOSS if row.adjustment else "")
+    return (description, acquired, gone.on, row.net, row.basis, code, row.adjustment, row.gain, str(row.term))
 
 
 def _notes(without: Sequence[str], *, form_8949: bool) -> Notes:

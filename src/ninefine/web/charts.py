@@ -15,11 +15,10 @@ from threading import Lock
 from typing import Any
 
 from ninefine.papers.charts import PAPER, SLATE, WHITE, Palette
+from ninefine.papers.drawing import plain_svg
 from ninefine.web.assets import shelf
 
 Spec = Mapping[str, Any]
-#: The grammar's version: the newest that the drawing library carries.
-VEGA_LITE = "6.4"
 #: Charts kept; a page has at most a handful, each in five dresses.
 MOST_KEPT = 240
 #: Width of the drawing on a phone.
@@ -107,10 +106,7 @@ class ChartShelf:
 
 def to_svg(spec: str) -> bytes:
     """Draw a Vega-Lite specification, given as JSON, without any network."""
-    import vl_convert  # noqa: PLC0415 - heavy: 80 MB of drawing engine, loaded when the first chart is asked for
-
-    drawn: str = vl_convert.vegalite_to_svg(spec, vl_version=VEGA_LITE, allowed_base_urls=[])
-    head, mark, rest = drawn.partition("><")
+    head, mark, rest = plain_svg(spec).partition("><")
     return f"{head}>{_faces()}{mark[1:]}{rest}".encode()
 
 
