@@ -1,7 +1,7 @@
 """What the tally board shows: rows by year and mint, finds and what to check, the last marks, what was struck when."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cache
 
@@ -108,8 +108,9 @@ class Last:
     elsewhere: bool
 
 
+@cache
 def look_at(catalog: Catalog, slug: str, key: str) -> Look:
-    """What is said of a kind and issue.
+    """What is said of a kind and issue; worked out once for each.
 
     Raises:
         NotFoundError: no such kind.
@@ -131,44 +132,41 @@ def look_at(catalog: Catalog, slug: str, key: str) -> Look:
     )
 
 
-def grids(kit: Kit, board: Board) -> tuple[Grid, ...]:
-    """Everything told, kind by kind: by denomination from the smallest, then by age."""
+def grids(kit: Kit, board: Board, only: Collection[str] | None = None) -> tuple[Grid, ...]:
+    """What was told, kind by kind as `kinds_in_order` has them; of some kinds only, where they are named."""
     catalog = kit.catalog()
     counts: dict[str, dict[str, int]] = {}
     for row in board.tally.rows:
-        counts.setdefault(row.kind, {})[row.issue] = row.count
+        if only is None or row.kind in only:
+            counts.setdefault(row.kind, {})[row.issue] = row.count
+    return tuple(_grid(catalog, board.kinds[slug], counts[slug]) for slug in kinds_in_order(board) if slug in counts)
+
+
+def kinds_in_order(board: Board) -> tuple[str, ...]:
+    """The kinds told: by denomination from the smallest, then by age."""
     kinds = sorted(board.kinds.values(), key=lambda kind: (kind.face or 0, kind.first_year or 0, kind.slug))
-    return tuple(_grid(catalog, kind, counts[kind.slug]) for kind in kinds)
+    return tuple(kind.slug for kind in kinds)
 
 
 def finds(kit: Kit, board: Board) -> tuple[Find, ...]:
     """The issues told that sorters look for, the scarcest first."""
     catalog = kit.catalog()
     order = ("key", "semi-key", "proof", "better")
-    found = []
-    for row in board.tally.rows:
-        rank, _ = rank_of(board.kinds[row.kind], _issues(catalog, row.kind).get(row.issue))
-        if rank and row.issue:
-            found.append((order.index(rank), row))
-    return tuple(
-        Find(look=look_at(catalog, row.kind, row.issue), count=row.count)
-        for _, row in sorted(found, key=lambda pair: (pair[0], pair[1].kind, pair[1].issue))
-    )
+    found = [(row, look_at(catalog, row.kind, row.issue)) for row in board.tally.rows if row.issue]
+    ranked = [(row, look) for row, look in found if look.rank]
+    ranked.sort(key=lambda pair: (order.index(pair[1].rank), pair[0].kind, pair[0].issue))
+    return tuple(Find(look=look, count=row.count) for row, look in ranked)
 
 
 def last_marks(kit: Kit, board: Board, window: str = "", opened: int = 0) -> tuple[Last, ...]:
     """The last marks that stand, newest first; those that came since a window was opened may be another's."""
     catalog = kit.catalog()
-    return tuple(
-        Last(
-            mark=mark,
-            name=catalog.kind(mark.kind).name,
-            date=mark.issue.replace(":", ", "),
-            rank=rank_of(catalog.kind(mark.kind), _issues(catalog, mark.kind).get(mark.issue))[0],
-            elsewhere=bool(window) and mark.seq > opened and window_of(mark.note) != window,
-        )
-        for mark in board.tally.latest
-    )
+    found = []
+    for mark in board.tally.latest:
+        look = look_at(catalog, mark.kind, mark.issue)
+        elsewhere = bool(window) and mark.seq > opened and window_of(mark.note) != window
+        found.append(Last(mark=mark, name=look.name, date=look.date, rank=look.rank, elsewhere=elsewhere))
+    return tuple(found)
 
 
 def usual_word(kit: Kit, board: Board) -> str:

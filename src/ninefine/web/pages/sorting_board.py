@@ -20,6 +20,7 @@ from ninefine.desk.tally_view import (
     finds,
     grids,
     is_mixed,
+    kinds_in_order,
     last_marks,
     look_at,
     struck_in_silver,
@@ -204,19 +205,17 @@ def _changed(visit: Visit, number: int, window: str, sent: Mapping[str, str]) ->
     answer: dict[str, object] = {"last": now.last, "open": now.open}
     if since >= now.last and now.open and since:
         return answer
-    touched = {kind for kind, _ in kit.running(number).changed(since)}
-    shown_now = {grid.kind.slug: grid for grid in grids(kit, now)}
-    answer["parts"] = {
+    touched = kit.running(number).changed(since)
+    kinds = {kind for kind, _ in touched}
+    drawn = {grid.kind.slug: _piece(visit, "sorting_grid.html", grid=grid) for grid in grids(kit, now, kinds)}
+    parts = {
         "answer": _piece(visit, "sorting_answer.html", now=now, pace=pace_words(now)),
         "latest": _piece(visit, "sorting_latest.html", now=now, latest=last_marks(kit, now, window, opened)),
-        "finds": _piece(visit, "sorting_finds.html", finds=finds(kit, now)),
     }
-    answer["kinds"] = {
-        slug: _piece(visit, "sorting_grid.html", grid=shown_now[slug]) if slug in shown_now else ""
-        for slug in sorted(touched)
-    }
-    answer["order"] = list(shown_now)
-    return answer
+    if any(look_at(kit.catalog(), kind, issue).rank for kind, issue in touched):
+        parts["finds"] = _piece(visit, "sorting_finds.html", finds=finds(kit, now))
+    grids_now = {slug: drawn.get(slug, "") for slug in sorted(kinds)}
+    return {**answer, "parts": parts, "kinds": grids_now, "order": kinds_in_order(now)}
 
 
 def _whole(text: str) -> int:

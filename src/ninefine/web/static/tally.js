@@ -323,12 +323,15 @@ for (const name of ["mixed", "thumb", "tone", "spoken"]) {
     rest();
   });
 }
-if (usual.thumb === false) coin.focus();
-else coin.blur();
 choose(radios.find((radio) => radio.checked)?.value ?? "dime");
 coin.value = keys.text;
 queue.adopt();
 setInterval(ask, ASK_EVERY);
 window.addEventListener("focus", ask);
 document.addEventListener("visibilitychange", ask);
-board.dataset.ready = "yes";
+// not before the page's own autofocus has been seen to
+requestAnimationFrame(() => {
+  if (settings.thumb) coin.blur();
+  else coin.focus();
+  board.dataset.ready = "yes";
+});
