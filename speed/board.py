@@ -4,6 +4,7 @@ The book is a file in a temporary folder, opened as `ninefine open` opens it and
 as the board's script asks: a slip at a time. Beside it stands what adding the tally up anew for every mark would take.
 """
 
+import gc
 import http.client
 import json
 import random
@@ -101,6 +102,7 @@ def main() -> None:
         port, keys = listening.getsockname()[1], Keys()
         app = make_app(lambda: kit, keys, authority=f"{HOST}:{port}")
         server = uvicorn.Server(uvicorn.Config(app, log_level="warning", lifespan="off", ws="none"))
+        gc.freeze()  # as serving does
         threading.Thread(target=server.run, kwargs={"sockets": [listening]}, daemon=True).start()
         while not server.started:
             time.sleep(0.01)

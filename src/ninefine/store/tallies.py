@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 
 import apsw
+import msgspec
 
 from ninefine.errors import BookError, NotFoundError, RangeError
 
@@ -37,8 +38,7 @@ class TallyRecord:
         return self.ended_at is None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MarkRecord:
+class MarkRecord(msgspec.Struct, frozen=True, kw_only=True, gc=False):
     """One mark of a tally. An undo has a delta of 0 and names the mark that it cancels; `said_at` is in UTC."""
 
     seq: int

@@ -1,5 +1,6 @@
 """The tally board's verbs: slips, undo among windows, what is said of a coin, what waits, pasted tallies."""
 
+from collections.abc import Sequence
 from datetime import date
 from decimal import Decimal
 
@@ -16,7 +17,7 @@ from ninefine.desk.to_sort import count_to_sort, heaps_to_sort, sorted_lately, t
 from ninefine.errors import BookError, Faults, NeverStruckError, NotFoundError
 from ninefine.sorting.coin import read_coin
 from ninefine.sorting.tally import tally_of
-from ninefine.testing import kit_in_memory
+from ninefine.testing import ListJournal, ListMark, kit_in_memory
 
 CATALOG = load_catalog()
 DAY = date(2026, 3, 1)
@@ -343,3 +344,32 @@ def test_an_unknown_tally_is_said(kit: Kit) -> None:
             verb(kit, 7)
     with pytest.raises(NotFoundError, match="no tally 7"):
         sorting.mark(kit, 7, "dime", "64")
+
+
+class Counting(ListJournal):
+    """A book in memory that counts the marks that are read from it."""
+
+    read = 0
+
+    def marks(self, tally: int, after: int = 0) -> Sequence[ListMark]:
+        found = super().marks(tally, after)
+        self.read += len(found)
+        return found
+
+
+def test_a_mark_on_a_long_tally_reads_only_what_is_new() -> None:
+    """However long the tally: a window's mark, what another marked meanwhile, and an undo."""
+    journal = Counting()
+    long = Kit(reference=CATALOG, journal=journal, tallies=journal, today=lambda: DAY)
+    buy(long, "us-90", "2000 face")
+    number = sorting.begin(long, "L1")
+    journal.mark_all(number, [("us-dime-mercury", "1944-D", 1)] * 3000)
+    sorting.board(long, number)
+    journal.read = 0
+    sorting.mark(long, number, "dime", "64d", slip="left.1")
+    journal.mark(number, "us-dime-mercury", "1921-D", 1, "right.1")
+    sorting.undo(long, number, slip="left.2", opened=3000)
+    board = sorting.board(long, number)
+
+    assert journal.read == 3
+    assert (board.tally.pieces, board.tally.count("us-dime-mercury", "1921-D")) == (3001, 1)
