@@ -78,11 +78,13 @@ def _ledger(ledger: Ledger, width: int) -> str:
     if not ledger.rows:
         return f"{ledger.caption}\n{ledger.empty}"
     lines = list(_lines(ledger))
-    room = [max(len(cells[place]) for cells in lines if len(cells) > 1) for place in range(len(ledger.columns))]
+    room = [
+        max(len(cells[place]) for cells in lines if not isinstance(cells, str)) for place in range(len(ledger.columns))
+    ]
     out = [ledger.caption]
     for number, cells in enumerate(lines):
-        if len(cells) == 1:
-            out += textwrap.wrap(cells[0], max(width, sum(room)), subsequent_indent=_GAP)
+        if isinstance(cells, str):
+            out += textwrap.wrap(cells, max(width, sum(room)), subsequent_indent=_GAP)
         else:
             out.append(_line(ledger.columns, cells, room))
         if number == 1:
@@ -98,17 +100,17 @@ def _line(columns: Sequence[Column], cells: Sequence[str], room: Sequence[int]) 
     return _GAP.join(aligned).rstrip()
 
 
-def _lines(ledger: Ledger) -> Iterator[tuple[str, ...]]:
-    """Head, units, then every row; a line of one cell runs across."""
+def _lines(ledger: Ledger) -> Iterator[tuple[str, ...] | str]:
+    """Head, units, then every row; a line that is one text runs across."""
     yield tuple(column.head for column in ledger.columns)
     yield tuple(column.small for column in ledger.columns)
     for group in ledger.groups:
         if group.name:
-            yield (ledger.title_of(group),)
+            yield ledger.title_of(group)
         for row in group.rows:
             yield tuple(write(column, cell) for column, cell in zip(ledger.columns, row.cells, strict=True))
             if row.notes:
-                yield (_GAP + "; ".join(words for words, _ in row.notes),)
+                yield _GAP + "; ".join(words for words, _ in row.notes)
         if group.name and ledger.sums:
             yield sum_cells(ledger, ledger.totals_of(group.rows), f"{ledger.title_of(group)}, together")
     if ledger.sums:

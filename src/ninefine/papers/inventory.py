@@ -229,6 +229,7 @@ def place_key(about: About, places: Sequence[Place]) -> Document:
         ),
         groups=(Group(rows=tuple(Row(cells=(one.code, one.where, one.note)) for one in places)),),
         empty="No place has been set down.",
+        tells=Tells.PLACES,
         main=True,
     )
     words = (
