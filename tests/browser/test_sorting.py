@@ -232,6 +232,31 @@ def test_a_wrong_combination_is_flagged_in_words_and_a_find_says_what_to_check(
     assert sum(told(kit, number).values()) == 2
 
 
+def test_a_refused_coin_is_neither_repeated_nor_put_right(
+    house: Served, kit: Kit, number: int, open_page: Opener
+) -> None:
+    """Once its refusal is read, the coin before it is the last again; so is a coin whose variety was refused."""
+    page = board(open_page(house, f"/sorting/tallies/{number}"))
+    type_in(page, *"t64d64s")
+    expect(page.locator("#refused")).to_contain_text("64s")
+    type_in(page, "Escape", "Space", "v")
+    expect(page.locator("#refused")).to_contain_text("no such variety")
+    type_in(page, "Space")
+    settled(page, 3)
+
+    assert told(kit, number) == Counter({("us-dime-roosevelt-silver", "1964-D"): 3})
+
+
+def test_the_second_c_of_carson_city_is_no_stray_key(house: Served, number: int, open_page: Opener) -> None:
+    page = board(open_page(house, f"/sorting/tallies/{number}"))
+    type_in(page, *"b89cc")
+    settled(page, 1)
+    assert "look" not in (page.get_attribute("#coin-hint", "class") or "")
+
+    type_in(page, "c")
+    expect(page.locator("#coin-hint")).to_contain_text("begins with two digits")
+
+
 def test_what_else_a_coin_may_be_is_put_right_by_a_press(
     house: Served, kit: Kit, number: int, open_page: Opener
 ) -> None:
