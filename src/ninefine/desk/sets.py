@@ -141,7 +141,8 @@ def read_set(kit: Kit, form: Mapping[str, str], *, named: bool = False) -> DateS
         grade=grade,
     )
     if fields.sound:
-        fields.read("what", lambda _: _wants(kit, found), ())
+        nothing: tuple[Want, ...] = ()
+        fields.read("what", lambda _: _wants(kit, found), nothing)
     fields.done()
     return found
 
