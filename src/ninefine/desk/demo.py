@@ -12,7 +12,20 @@ from importlib.resources import files
 from typing import Any
 
 from ninefine.book.chain import Stored
-from ninefine.desk import arrivals, purchase, records, sale, sorting, tables
+from ninefine.desk import (
+    arrivals,
+    collectors,
+    judging,
+    pieces,
+    purchase,
+    records,
+    sale,
+    sets,
+    sheets,
+    sorting,
+    tables,
+    triage,
+)
 from ninefine.desk.demo_papers import draw
 from ninefine.desk.goods import split_line
 from ninefine.desk.kit import Kit
@@ -152,6 +165,34 @@ def _kind(telling: _Telling, step: Step) -> Stored:
     return tables.set_kind(telling.kit, step["name"], step["row"])
 
 
+def _sheet(telling: _Telling, step: Step) -> Stored:
+    return sheets.put_sheet(telling.kit, _form(step))
+
+
+def _collector(telling: _Telling, step: Step) -> Stored:
+    return collectors.put_collector(telling.kit, step["row"])
+
+
+def _judging(telling: _Telling, step: Step) -> Stored:
+    return judging.put_judging(telling.kit, _form(step))
+
+
+def _shares(telling: _Telling, step: Step) -> Stored:
+    return judging.put_flaw_shares(telling.kit, step["row"])
+
+
+def _set(telling: _Telling, step: Step) -> Stored:
+    return sets.put_set(telling.kit, _form(step))
+
+
+def _piece(telling: _Telling, step: Step) -> Stored:
+    return pieces.lay(telling.kit, _form(step))
+
+
+def _pull(telling: _Telling, step: Step) -> Stored:
+    return triage.pull(telling.kit, _form(step))
+
+
 _VERBS: dict[str, Callable[[_Telling, Step], Stored | None]] = {
     "buy": _buy,
     "receive": _receive,
@@ -168,4 +209,11 @@ _VERBS: dict[str, Callable[[_Telling, Step], Stored | None]] = {
     "exit": _exit,
     "offer": _offer,
     "kind": _kind,
+    "sheet": _sheet,
+    "collector": _collector,
+    "judging": _judging,
+    "shares": _shares,
+    "set": _set,
+    "piece": _piece,
+    "pull": _pull,
 }

@@ -11,6 +11,7 @@ from ninefine.catalog.kinds import Kind
 from ninefine.desk.assumptions import kept_survival, read_survival, read_year
 from ninefine.desk.fields import Fields
 from ninefine.desk.kit import Kit
+from ninefine.desk.pieces import laid
 from ninefine.desk.to_sort import tallies_under_way
 from ninefine.errors import InputError, NotFoundError
 from ninefine.sorting.catching import pieces_to_catch
@@ -232,19 +233,24 @@ def _by_key(struck: Struck) -> str:
 
 
 def _sorted_lots(kit: Kit) -> tuple[Source, ...]:
-    """Lots that were told apart by date: what came of heaps without a date. Later sortings move no piece again."""
+    """Lots that were told apart by date: what came of heaps without a date. Later sortings move no piece again.
+
+    Pieces that were only pulled make no bag; where the rest was told apart too, they count with it.
+    """
+    pulled = {one.pulled_by for one in laid(kit)}
     counts: dict[str, dict[tuple[str, str], int]] = {}
     latest: dict[str, int] = {}
-    for place, (_, _, fact) in enumerate(standing(kit.journal.records())):
+    for place, (_, serial, fact) in enumerate(standing(kit.journal.records())):
         if not isinstance(fact, Sorted) or fact.heap.issue:
             continue
-        dated = [line for line in fact.lines if line.issue and line.amount.count is not None]
+        dated = any(line.issue and line.amount.count is not None for line in fact.lines)
         if not dated:
             continue
-        latest[fact.heap.lot] = place
+        if serial not in pulled:
+            latest[fact.heap.lot] = place
         rows = counts.setdefault(fact.heap.lot, {})
         for line in fact.lines:
-            if line.amount.count is not None and (line.issue or len(dated) > 1):
+            if line.amount.count is not None:
                 cell = (line.kind, line.issue)
                 rows[cell] = rows.get(cell, 0) + line.amount.count
     return tuple(
@@ -255,7 +261,7 @@ def _sorted_lots(kit: Kit) -> tuple[Source, ...]:
                 Row(kind=kind, issue=issue, count=count) for (kind, issue), count in sorted(counts[lot].items())
             ),
         )
-        for lot in sorted(counts, key=lambda lot: -latest[lot])
+        for lot in sorted(latest, key=lambda lot: -latest[lot])
     )
 
 

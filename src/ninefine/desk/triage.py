@@ -85,10 +85,11 @@ def answer(kit: Kit, label: str) -> Answer:
     return next((found for found in answers(kit) if found.laid == one), Answer(laid=one, found=None, wrong=_gone(one)))
 
 
-def total(kit: Kit) -> TriageTotal:
-    """What the pieces come to: of several alike, each counts."""
-    every = [one.found for one in answers(kit) if one.found is not None for _ in range(one.laid.count)]
-    return triage_total(every, judging(kit).grading, kit.journal.currency)
+def total(kit: Kit, where: Where = Where.TABLE) -> TriageTotal:
+    """What the pieces on the table, or those pulled, come to: of several alike, each counts."""
+    every = (one for one in answers(kit) if one.found is not None and one.laid.where is where)
+    told = [one.found for one in every for _ in range(one.laid.count) if one.found is not None]
+    return triage_total(told, judging(kit).grading, kit.journal.currency)
 
 
 def candidates(kit: Kit, *, first: int = 0, most: int = 50) -> tuple[Candidate, ...]:

@@ -12,10 +12,12 @@ from typing import Final
 from ninefine.papers.charts import NARROW, OWN_INK, TEXT, Palette, Spec, drawing, haloed, layer, linear, pixels
 
 #: Height of one mint's band, and of one row of a grid.
-BAND: Final = 92
+BAND: Final = 98
 ROW: Final = 48
 #: Under the bands or rows stands the axis of years.
 FOOT: Final = 40
+#: Under the last band's ground line.
+UNDER: Final = 16
 _ROOM, _STEM, _LEAST = 22, 54, 6  # pixels: above the tallest stem, of the tallest stem, of the shortest
 _MARGIN = 78  # pixels at the right, where the levels of a wide drawing are named
 
@@ -31,6 +33,7 @@ class Coinage:
         words: stands at a date that sorters look for; empty for others.
         unchecked: the figure was not checked against print: its stem is hollow.
         none: none were struck for use, and the year is marked so.
+        found: pieces that are held, or were found in a bag; written under the ground line.
     """
 
     year: int
@@ -39,6 +42,7 @@ class Coinage:
     words: str = ""
     unchecked: bool = False
     none: bool = False
+    found: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -94,9 +98,21 @@ def mintage_bands(cells: Sequence[Coinage], palette: Palette, width: int) -> Spe
         for mint in bands.mints
         for power in range(low + 1, math.floor(high) + 1)
     ]
-    return bands.drawing(
-        [*_levels(levels, bands), *_stems(bars, bands), _crosses(crosses, bands), *_dates(bars, bands)]
-    )
+    layers = [*_levels(levels, bands), *_stems(bars, bands), _crosses(crosses, bands), *_dates(bars, bands)]
+    found: list[Spec] = [
+        {"x": cell.year, "y": bands.floor(cell.mint) + 8, "words": str(cell.found)} for cell in cells if cell.found
+    ]
+    return bands.drawing([*layers, *_finds(found, bands)])
+
+
+def _finds(found: list[Spec], bands: "_Bands") -> list[Spec]:
+    """How many pieces of each date, under its stem; where it is too narrow for figures, a dot."""
+    y = bands.y("y")
+    if bands.width > NARROW:
+        words: Spec = {"type": "text", "fontSize": 11, "color": bands.palette.ink}
+        return haloed(found, words, bands.palette, x=bands.x, y=y, text={"field": "words"})
+    dot: Spec = {"type": "point", "filled": True, "size": 14, "color": bands.palette.ink, "opacity": 1}
+    return [layer(found, dot, x=bands.x, y=y)]
 
 
 def _levels(levels: list[Spec], bands: "_Bands") -> list[Spec]:
@@ -219,7 +235,7 @@ class _Bands:
         first, last = min(years, default=1900), max(years, default=1900)
         self.mints = list(dict.fromkeys(cell.mint for cell in cells))
         self.palette, self.width = palette, width
-        self.height = BAND * len(self.mints) + 4
+        self.height = BAND * len(self.mints) + UNDER
         self.x = _years((first, last), width, margin)
         self.start, self.stop = self.x["scale"]["domain"]
         self.stroke = _stroke((first, last), width - margin)

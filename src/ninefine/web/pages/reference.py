@@ -8,6 +8,7 @@ from ninefine.desk import reference, tables
 from ninefine.desk.amounts import say_amount
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Weight
+from ninefine.web.pages.mintage import mintage_part
 from ninefine.web.visit import Visit, done, shown
 
 #: Evidence that is weaker than a reading; its figures say so on the page.
@@ -114,6 +115,7 @@ def kind(visit: Visit) -> Response:
         held=_held(visit, found),
         constructions=_constructions(found),
         plate=_plate(found),
+        mintage=mintage_part(visit, found.kind.slug),
     )
 
 
