@@ -10,7 +10,7 @@ from typing import Any
 import axe_playwright_python
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, Request, sync_playwright
 from starlette.types import ASGIApp
 
 from ninefine.web.keys import Keys
@@ -99,13 +99,17 @@ def open_page(browser: Browser) -> Iterator[Opener]:
     complaints: list[str] = []
     contexts = []
 
+    def failed(request: Request) -> None:
+        if request.failure != "net::ERR_ABORTED":  # what the page no longer wants when it is left
+            complaints.append(f"failed: {request.url}")
+
     def start(served: Served, path: str, *, width: int = 1280, **settings: Any) -> Page:
         context = browser.new_context(viewport={"width": width, "height": 900}, **settings)
         contexts.append(context)
         page = context.new_page()
         page.on("console", lambda message: complaints.append(message.text))
         page.on("pageerror", lambda error: complaints.append(str(error)))
-        page.on("requestfailed", lambda request: complaints.append(f"failed: {request.url}"))
+        page.on("requestfailed", failed)
         context.request.get(served.way_in)  # hands out the cookie
         page.goto(served.address + path)
         return page
