@@ -421,6 +421,7 @@ def test_a_thumb_marks_with_targets_that_it_can_reach(house: Served, kit: Kit, n
                 page.tap(f".{row} button[data-name='{name}']")
 
     tap("dime", "192", "1", "D")
+    expect(page.locator(".pad .told")).to_contain_text("semi-key. Before you believe it.")
     tap("", "", "6", "S")
     page.tap(".more button[data-name=again]")
     tap("quarter", "195", "0", "P")

@@ -182,11 +182,17 @@ function onAnswer(slip, data) {
     told = entry;
   }
   if (!data.told) find("tally-told").replaceChildren();
-  if (data.told) pad.say(find("tally-told").querySelector(".coin-told").textContent, data.rank || data.careful);
+  if (data.told) pad.say(shortly(), data.rank || data.careful);
   else pad.say(data.fault || "Taken back.", data.fault);
   apply(data);
   if (settings.tone) tone(soundOf(slip, data));
   if (settings.spoken) readOut(data.fault ? "not marked" : data.say ?? "taken back");
+}
+
+// What is shown of the coin, in the few lines that stand over the targets.
+function shortly() {
+  const lines = find("tally-told").querySelectorAll(".coin-told, .careful, .check > b, .check li");
+  return [...lines].map((line) => line.textContent.trim().replace(/([^.])$/, "$1.")).join(" ");
 }
 
 function soundOf(slip, data) {
