@@ -67,6 +67,7 @@ class After:
         hours: that it took; none until the person says.
         timed: what the tally board saw of it, pauses left out.
         paid: what it comes to; none without hours.
+        said_finds: the typed finds as they were set down.
     """
 
     lot: str
@@ -77,6 +78,7 @@ class After:
     hour_worth: Decimal
     timed: timedelta
     paid: Paid | None
+    said_finds: str = ""
 
     @property
     def worth(self) -> Decimal:
@@ -121,6 +123,7 @@ def after(kit: Kit, form: Mapping[str, str]) -> After:
         hour_worth=hour,
         timed=_timed(kit, lot),
         paid=None if hours is None else Paid(finds=finds, hours=hours, hour_worth=hour),
+        said_finds=str(row.get("finds", "")),
     )
 
 

@@ -1,19 +1,15 @@
 """Whether having a piece graded by a third party pays: outcomes with their chances, fees, and the break-even chance."""
 
-from decimal import Decimal
-
 from starlette.responses import Response
 
 from ninefine.desk.collectors import collectors, graders
 from ninefine.desk.grading import Graded, grading
-from ninefine.desk.heaps import say_goods
 from ninefine.desk.pieces import Where, laid
-from ninefine.web.format import percent
+from ninefine.desk.say_sorting import details_sentence, even_words, grading_sentence
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Column, Ledger, Of, Row, Weight
 from ninefine.web.pages.sorting_links import sorting_links
 from ninefine.web.visit import Visit, shown
-from ninefine.worth.graders import BreakEven
 
 ASKED = ("piece", "what", "raw", "outcomes", "declared", "pieces", "fees", "raw_exit", "graded_exit", "end")
 ENDS = (("mid", "the middle of the sheet"), ("low", "the low end"), ("high", "the high end"))
@@ -32,7 +28,7 @@ def page(visit: Visit) -> Response:
         stage="sorting",
         ways=sorting_links(visit, "triage"),
         found=found,
-        goods="" if found is None else say_goods(found.named.kind.slug, found.named.issue, kit.catalog()),
+        sentence="" if found is None else grading_sentence(kit, found),
         pieces=pieces,
         exits=ways or [("", "none is set down yet")],
         fees=[(one.name, one.name) for one in graders(kit)] or [("", "none is set down yet")],
@@ -40,7 +36,7 @@ def page(visit: Visit) -> Response:
         ready=bool(ways) and bool(graders(kit)),
         outcomes=_outcomes(found) if found is not None else None,
         costs=_costs(found) if found is not None else None,
-        details="" if found is None else _details(found),
+        details="" if found is None else details_sentence(found),
     )
 
 
@@ -53,7 +49,7 @@ def _outcomes(found: Graded) -> Ledger:
                 "chance": one.outcome.chance * 100,
                 "price": one.price,
                 "net": one.net,
-                "even": _even(one.break_even),
+                "even": even_words(one.break_even),
             },
             note="your own figure" if one.outcome.price is not None else "",
         )
@@ -73,16 +69,6 @@ def _outcomes(found: Graded) -> Ledger:
     )
 
 
-def _even(even: BreakEven | None) -> str:
-    if even is None:
-        return "at no chance"
-    return f"{'above' if even.above else 'below'} {_percent(even.chance)}"
-
-
-def _percent(chance: Decimal) -> str:
-    return percent(chance * 100, 1)
-
-
 def _costs(found: Graded) -> Ledger:
     answer = found.answer
     rows = [Row(cells={"what": "On average it nets", "amount": answer.expected})]
@@ -97,18 +83,6 @@ def _costs(found: Graded) -> Ledger:
         ),
         rows=rows,
     )
-
-
-def _details(found: Graded) -> str:
-    answer = found.answer
-    if not answer.details:
-        return "No outcome says details. Details are the usual loser: think whether none can come back so."
-    even = answer.details_break_even
-    said = f"The chance of details is {_percent(answer.details)}."
-    if even is None:
-        return f"{said} No chance of details makes grading break even."
-    side = "above" if even.above else "below"
-    return f"{said} Grading pays while that chance is {side} {_percent(even.chance)}."
 
 
 routes = [shown("/sorting/triage/grading", page, name="grading")]

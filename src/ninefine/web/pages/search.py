@@ -9,6 +9,7 @@ from starlette.responses import Response
 from ninefine.catalog.denominations import DENOMINATIONS
 from ninefine.desk.assumptions import SURVIVAL_FIELDS, kept_survival, survival_fields
 from ninefine.desk.judging import judging
+from ninefine.desk.say_sorting import after_sentence, before_sentence
 from ninefine.desk.searched import After, FindSold, after, keep_search, lots_searched
 from ninefine.desk.searching import USUAL_SIZE, USUAL_SIZES, USUAL_SPEED, Before, Hope, before
 from ninefine.measure.numbers import plain
@@ -57,6 +58,7 @@ def page(visit: Visit) -> Response:
         stage="sorting",
         ways=sorting_links(visit, "search"),
         found=found,
+        sentence="" if found is None else before_sentence(found, kit.journal.currency),
         flat=found is not None and found.expected.survival.flat,
         what=WHAT,
         picture=_picture(visit, found) if found is not None and found.hopes else None,
@@ -182,12 +184,10 @@ def _paid(visit: Visit, status: int = 200) -> Response:
         form.values["lot"] = [lots[0]]
     found = form.attempt(after, kit, form.fields) if form.text("lot") and status == 200 else None
     if found is not None:
-        kept = kit.holdings().tables.get("search", {}).get(found.lot, {})
-        form.values.setdefault("hours", [""])
         if not form.text("hours") and found.hours is not None:
             form.values["hours"] = [plain(found.hours)]
         if not form.text("finds"):
-            form.values["finds"] = [str(kept.get("finds", ""))]
+            form.values["finds"] = [found.said_finds]
     return visit.page(
         "searched.html",
         stage="sorting",
@@ -196,6 +196,7 @@ def _paid(visit: Visit, status: int = 200) -> Response:
         said=said(visit),
         lots=[(lot, f"Lot {lot}") for lot in lots[:MOST_OFFERED]],
         found=found,
+        sentence="" if found is None else after_sentence(found, kit.journal.currency),
         minutes=int(found.timed.total_seconds() // 60) if found is not None else 0,
         finds=_finds(visit, found) if found is not None else None,
         unsold=_unsold(visit, found) if found is not None else None,

@@ -9,6 +9,7 @@ from starlette.responses import Response
 from ninefine.catalog.mints import MINTS, mint_name
 from ninefine.desk.heaps import ref_of, say_goods
 from ninefine.desk.records import set_down
+from ninefine.desk.say_sorting import set_sentence
 from ninefine.desk.sets import TABLE, DateSet, SetView, put_set, read_set, set_fields, set_named, sets, view
 from ninefine.papers.charts_sorting import FOOT, ROW, PlaceAt, places_grid
 from ninefine.sorting.sets import Kept, Lack, Piece, SetBy, Want
@@ -125,9 +126,8 @@ def _about(visit: Visit, seen: SetView) -> dict[str, object]:
     route = "set" if seen.asked.name and visit.request.url.path.endswith("/one") else "sets"
     return {
         "view": seen,
+        "sentence": set_sentence(seen, visit.kit.journal.currency),
         "state": state,
-        "priced": len(state.lacks) - state.unpriced,
-        "back_pieces": sum(piece.count for piece in state.back),
         "picture": _picture(visit, seen),
         "lacks": _lacks(visit, seen, lacks),
         "newer": turned(visit, route, first - A_PAGE, **asking) + "#lacks" if first else "",

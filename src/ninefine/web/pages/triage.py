@@ -8,6 +8,7 @@ from starlette.responses import Response
 from ninefine.desk.amounts import say_amount
 from ninefine.desk.judging import Judging, judging
 from ninefine.desk.pieces import Where, lay, next_label, say_piece
+from ninefine.desk.say_sorting import triage_sentence
 from ninefine.desk.triage import Answer, Candidate, answers, back, candidates, total
 from ninefine.papers.charts_finds import FOOT, HEAD, LINE, Over, over_the_heap
 from ninefine.web.charts import Picture
@@ -29,7 +30,6 @@ def page(visit: Visit) -> Response:
     """Every piece that is laid aside, with its answer."""
     kit, first = visit.kit, first_of(visit)
     every = answers(kit)
-    table = [one for one in every if one.laid.where is Where.TABLE]
     offered = candidates(kit, first=first, most=A_PAGE + 1)
     rules = judging(kit)
     return visit.page(
@@ -38,11 +38,8 @@ def page(visit: Visit) -> Response:
         ways=sorting_links(visit, "triage"),
         said=said(visit),
         every=every,
-        on_table=len(table),
-        total=total(kit),
-        apart=total(kit, Where.PULLED),
-        pulled=len(every) - len(table),
-        verdicts=Verdict,
+        sentence=triage_sentence(kit),
+        minutes=total(kit).minutes,
         judging=rules,
         table=_answers(visit, every),
         picture=_picture(visit, every, rules),
