@@ -189,7 +189,7 @@ def _sheet(visit: Visit, status: int) -> Response:
         for name, (draw, caption, size) in DRAWINGS.items()
     }
     return visit.page(
-        "sheet.html", stage="offers", status=status, holdings=HOLDINGS, spread=SPREAD, forms=FORMS, pictures=pictures
+        "all_parts.html", stage="offers", status=status, holdings=HOLDINGS, spread=SPREAD, forms=FORMS, pictures=pictures
     )
 
 
