@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import date
 
+from ninefine.book.came import Given, Inherited, Opened
 from ninefine.book.entries import Bought, Noted
 from ninefine.book.holdings import Heap
 from ninefine.book.standing import standing
@@ -103,7 +104,7 @@ def _lot_papers(kit: Kit) -> dict[str, LotPapers]:
     receipts: dict[str, tuple[str, ...]] = {}
     notes: list[Noted] = []
     for _, serial, fact in standing(kit.journal.records()):
-        if isinstance(fact, Bought):
+        if isinstance(fact, Bought | Given | Inherited | Opened):
             lots_of[serial] = tuple(line.lot for line in fact.lines)
             if fact.paper:
                 receipts |= {line.lot: (fact.paper,) for line in fact.lines}

@@ -8,7 +8,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from decimal import ROUND_DOWN, Decimal
+from decimal import ROUND_DOWN, ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 from ninefine.errors import RangeError, UnreadableError
@@ -92,7 +92,7 @@ def _places(content: Content) -> int:
 def ladder(spot: Decimal) -> tuple[Decimal, ...]:
     """Eleven round spots with today's in the middle, each a few per cent from the next."""
     step = _round_step(spot * _APART)
-    middle = (spot / step).quantize(Decimal(1)) * step
+    middle = (spot / step).quantize(Decimal(1), rounding=ROUND_HALF_UP) * step
     rungs = (middle + step * place for place in range(-_RUNGS_EACH_WAY, _RUNGS_EACH_WAY + 1))
     return tuple(rung for rung in rungs if rung > 0)
 
