@@ -189,7 +189,13 @@ def _sheet(visit: Visit, status: int) -> Response:
         for name, (draw, caption, size) in DRAWINGS.items()
     }
     return visit.page(
-        "all_parts.html", stage="offers", status=status, holdings=HOLDINGS, spread=SPREAD, forms=FORMS, pictures=pictures
+        "all_parts.html",
+        stage="offers",
+        status=status,
+        holdings=HOLDINGS,
+        spread=SPREAD,
+        forms=FORMS,
+        pictures=pictures,
     )
 
 
