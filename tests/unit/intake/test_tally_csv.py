@@ -121,6 +121,10 @@ def test_pieces_struck_for_collectors_are_marked_as_at_the_table() -> None:
     assert (by_kind.issue, by_kind.rank) == ("1992-S", "proof")
 
 
+def test_a_coin_cell_may_say_how_many_itself() -> None:
+    assert told(read("coin,denomination\n64d x20,dime\n64d,dime\n")) == {f"{ROOSEVELT} 1964-D": 21}
+
+
 def test_a_heap_named_with_a_date_is_told_apart() -> None:
     assert told(read("kind,year,count\nus-dime-90,1944,3\n")) == {f"{MERCURY} 1944-P": 3}
 

@@ -232,3 +232,11 @@ def test_every_fault_of_a_sheet_comes_out_at_once_at_its_field() -> None:
 def test_a_sheet_needs_a_name_a_date_and_a_row(bad: dict[str, object]) -> None:
     with pytest.raises(Faults):
         sheet_from(bad)
+
+
+def test_rows_whose_issue_cannot_be_read_are_not_called_the_same() -> None:
+    rows = [row("VF20", "5", issue="last year"), row("VF20", "6", issue="long ago")]
+    with pytest.raises(Faults) as caught:
+        sheet_from({"name": "x", "on": "2026-01-01", "rows": rows})
+
+    assert [fault.where for fault in caught.value.faults] == ["rows 1: issue", "rows 2: issue"]
