@@ -4,7 +4,7 @@ from typing import Any
 
 import click
 
-from ninefine.cli.common import booked, form_of, json_option, kit_of
+from ninefine.cli.common import ON_HELP, Day, booked, form_of, json_option, kit_of
 from ninefine.cli.show import ledger, money, percent, say, say_json
 from ninefine.desk import records
 from ninefine.desk.collectors import COLLECTOR, GRADER, put_collector, put_grader
@@ -24,6 +24,7 @@ from ninefine.worth.span import End
 @click.option("--minutes", metavar="NUMBER", help="Of your own time for each piece.")
 @click.option("--least", metavar="SUM", help="It takes no piece that brings less.")
 @click.option("--days", metavar="NUMBER", help="Until paid.")
+@click.option("--on", type=Day(), help=ON_HELP)
 @click.option("--note", metavar="WORDS", help="A remark.")
 @click.option("--strike", is_flag=True, help="Strike it off instead.")
 @json_option
@@ -36,12 +37,12 @@ def collector_command(ctx: click.Context, /, name: str, **options: Any) -> None:
       ninefine collector "the club table" --of-sheet 80 --minutes 5
       ninefine collector "the online sale" --fee 13 --each 0.40 --postage 5 --minutes 15 --least 15
     """
-    as_json, strike = options.pop("as_json"), options.pop("strike")
+    as_json, strike, on = options.pop("as_json"), options.pop("strike"), options.pop("on")
     kit = kit_of(ctx)
     if strike:
-        stored = records.set_down(kit, COLLECTOR, name, None)
+        stored = records.set_down(kit, COLLECTOR, name, None, on=on)
     else:
-        stored = put_collector(kit, form_of(options) | {"name": name})
+        stored = put_collector(kit, form_of(options) | {"name": name}, on=on)
     booked(kit, stored, as_json=as_json)
 
 
@@ -56,6 +57,7 @@ def collector_command(ctx: click.Context, /, name: str, **options: Any) -> None:
 @click.option("--minutes", metavar="NUMBER", help="Of your own time for each piece.")
 @click.option("--source", metavar="WORDS", help="Where you read the fees.")
 @click.option("--read-on", metavar="DATE", help="The day on which you did.")
+@click.option("--on", type=Day(), help=ON_HELP)
 @click.option("--strike", is_flag=True, help="Strike it off instead.")
 @json_option
 @click.pass_context
@@ -66,12 +68,12 @@ def grader_command(ctx: click.Context, /, name: str, tiers: tuple[str, ...], **o
     Example:
       ninefine grader "the table of fees" --tier 300:22 --tier 1500:40 --tier any:90 --parcel 36 --insurance 1
     """
-    as_json, strike = options.pop("as_json"), options.pop("strike")
+    as_json, strike, on = options.pop("as_json"), options.pop("strike"), options.pop("on")
     kit = kit_of(ctx)
     if strike:
-        stored = records.set_down(kit, GRADER, name, None)
+        stored = records.set_down(kit, GRADER, name, None, on=on)
     else:
-        stored = put_grader(kit, form_of(options) | {"name": name, "tiers": "\n".join(tiers)})
+        stored = put_grader(kit, form_of(options) | {"name": name, "tiers": "\n".join(tiers)}, on=on)
     booked(kit, stored, as_json=as_json)
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from ninefine.cli.common import booked, form_of, json_option, kit_of
+from ninefine.cli.common import ON_HELP, Day, booked, form_of, json_option, kit_of
 from ninefine.cli.handed import read_table
 from ninefine.cli.show import ledger, money, percent, say, say_json
 from ninefine.desk import mix as mixes
@@ -40,19 +40,11 @@ def _survival(command: Any) -> Any:
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--of", "what", metavar="WHAT", help="The denomination of lines that name none: dime, quarter, half.")
 @click.option("--columns", multiple=True, metavar="HEADING=NAME", help="What a column is, where its heading hides it.")
+@click.option("--on", type=Day(), help=ON_HELP)
 @click.option("--note", metavar="WORDS", help="A remark.")
 @json_option
 @click.pass_context
-def tally_command(
-    ctx: click.Context,
-    heap: str,
-    file: Path,
-    what: str | None,
-    columns: tuple[str, ...],
-    note: str | None,
-    *,
-    as_json: bool,
-) -> None:
+def tally_command(ctx: click.Context, /, heap: str, file: Path, columns: tuple[str, ...], **options: Any) -> None:
     r"""Book HEAP as told apart by year and mint, by a table of counts in FILE (CSV, or a workbook's first sheet).
 
     What the table does not tell stays in the heap. All of it is read, or, where a line is at fault, nothing is booked.
@@ -62,16 +54,21 @@ def tally_command(
       ninefine tally L1/us-dime-90 examples/quarry_dimes.csv --of dime
     """
     kit = kit_of(ctx)
-    form = {"table": read_table(file), "what": what or "", "columns": "\n".join(columns), "slip": file.name}
+    form = {
+        "table": read_table(file),
+        "what": options["what"] or "",
+        "columns": "\n".join(columns),
+        "slip": file.name,
+    }
     read_paste(kit, form)
     number = sorting.begin(kit, heap)
     try:
         keep_paste(kit, number, form)
-        stored = sorting.finish(kit, number, note=note or "")
+        stored = sorting.finish(kit, number, note=options["note"] or "", on=options["on"])
     except BookError:
         sorting.put_aside(kit, number)
         raise
-    booked(kit, stored, as_json=as_json)
+    booked(kit, stored, as_json=options["as_json"])
 
 
 @click.command("mix", short_help="What the dates of a lot or an open tally say.")

@@ -5,7 +5,7 @@ from typing import Any
 
 import click
 
-from ninefine.cli.common import booked, form_of, json_option, kit_of
+from ninefine.cli.common import Day, booked, form_of, json_option, kit_of
 from ninefine.cli.handed import columns_named, read_table
 from ninefine.cli.show import ledger, money, say, say_json
 from ninefine.desk import records
@@ -112,6 +112,7 @@ def _ask(kit: Kit, form: dict[str, str], *, as_json: bool) -> None:
 @click.option("--kind", metavar="KIND", help="The kind of lines that name none.")
 @click.option("--columns", multiple=True, metavar="HEADING=NAME", help="What a column is; `-` leaves it out.")
 @click.option("--note", metavar="WORDS", help="To be shown beside every price.")
+@click.option("--entered", type=Day(), help="The day on which it is set down; today if left out.")
 @click.option("--show", is_flag=True, help="Show how it is read; set nothing down.")
 @click.option("--strike", is_flag=True, help="Strike the sheet of this NAME off instead; FILE is `-`.")
 @json_option
@@ -127,14 +128,14 @@ def sheet_command(ctx: click.Context, /, file: Path, columns: tuple[str, ...], *
       ninefine sheet prices.csv --name "the spring show" --on 2026-06-01 --show
       ninefine sheet list.xlsx --name "a friend's list" --columns "Yr=year" --columns "Remarks=-"
     """
-    as_json, show, strike = (options.pop(name) for name in ("as_json", "show", "strike"))
+    as_json, show, strike, entered = (options.pop(name) for name in ("as_json", "show", "strike", "entered"))
     kit = kit_of(ctx)
     if strike:
-        booked(kit, records.set_down(kit, guide_sheets.TABLE, options["name"], None), as_json=as_json)
+        booked(kit, records.set_down(kit, guide_sheets.TABLE, options["name"], None, on=entered), as_json=as_json)
         return
     form = form_of(options) | {"table": read_table(file), **columns_named(columns)}
     if not show:
-        booked(kit, guide_sheets.put_sheet(kit, form), as_json=as_json)
+        booked(kit, guide_sheets.put_sheet(kit, form, on=entered), as_json=as_json)
         return
     read = guide_sheets.read_sheet_form(kit, form)
     if as_json:
@@ -204,6 +205,8 @@ def sets_command(ctx: click.Context, /, what: str, **options: Any) -> None:
     if rows:
         say()
         say(ledger(["lacking", "sought as", "struck", "by your sheets"], rows, left=2))
+    if seen.state.back:
+        say()
     for piece in seen.state.back:
         say(f"May go back: {piece.count} of {piece.ref}.")
 

@@ -4,7 +4,7 @@ from typing import Any
 
 import click
 
-from ninefine.cli.common import ON_HELP, booked, form_of, json_option, kit_of
+from ninefine.cli.common import ON_HELP, Day, booked, form_of, json_option, kit_of
 from ninefine.cli.show import ledger, money, say, say_json
 from ninefine.desk import pieces
 from ninefine.desk import triage as desk
@@ -12,6 +12,7 @@ from ninefine.desk.judging import judging, judging_fields, put_flaw_shares, put_
 from ninefine.desk.kit import Kit
 from ninefine.desk.say_sorting import triage_sentence
 from ninefine.errors import UnreadableError
+from ninefine.measure.numbers import read_positive
 from ninefine.worth.span import Span
 from ninefine.worth.verdict import Against
 
@@ -24,6 +25,7 @@ from ninefine.worth.verdict import Against
 @click.option("--grade", "band", metavar="GRADE", help="A grade or a band: VF20, VG-F, AU50 cleaned.")
 @click.option("--grams", metavar="WEIGHT", help="Of one piece on the scale: `2.44 g`.")
 @click.option("--wanted", metavar="WORDS", help="Why you would keep it; it is then never to be pulled.")
+@click.option("--on", type=Day(), help=ON_HELP)
 @click.option("--note", metavar="WORDS", help="A remark.")
 @click.option("--strike", is_flag=True, help="Forget that it was laid aside; where it lies does not change.")
 @json_option
@@ -38,20 +40,22 @@ def piece_command(ctx: click.Context, /, label: str, heap: str, **options: Any) 
       ninefine piece E1-1 L1/us-dime-90 --what "merc dime 1921-D" --grade VG8 --grams "2.44 g"
       ninefine piece E1-1 --grade F12
     """
-    as_json, strike = options.pop("as_json"), options.pop("strike")
+    as_json, strike, on = options.pop("as_json"), options.pop("strike"), options.pop("on")
     kit = kit_of(ctx)
     form = form_of(options | {"label": label, "heap": heap})
     if strike:
         booked(kit, pieces.strike(kit, label), as_json=as_json)
         return
-    booked(kit, pieces.lay(kit, form) if heap else pieces.look_again(kit, form), as_json=as_json)
+    say_so = pieces.lay if heap else pieces.look_again
+    booked(kit, say_so(kit, form, on=on), as_json=as_json)
 
 
 @click.command("triage", short_help="Keep, pull, or back to the heap, piece by piece.")
 @click.argument("label", required=False, default="")
+@click.option("--spot", metavar="PRICE", help="A price of silver to use instead of the one on record.")
 @json_option
 @click.pass_context
-def triage_command(ctx: click.Context, label: str, *, as_json: bool) -> None:
+def triage_command(ctx: click.Context, label: str, spot: str | None, *, as_json: bool) -> None:
     r"""Say of each piece laid aside, or of the one under LABEL, whether to keep it, pull it or put it back, and why.
 
     It is held against what it brings in the heap: its melt, or the best bid. `figures` sets the threshold down,
@@ -60,17 +64,18 @@ def triage_command(ctx: click.Context, label: str, *, as_json: bool) -> None:
     \b
     Examples:
       ninefine triage
-      ninefine triage E1-1
+      ninefine triage E1-1 --spot 66
     """
     kit = kit_of(ctx)
-    every = (desk.answer(kit, label),) if label else desk.answers(kit)
+    given = None if spot is None else read_positive(spot.removeprefix("$"), what="spot")
+    every = (desk.answer(kit, label, given),) if label else desk.answers(kit, given)
     if as_json:
         say_json({"pieces": [_record(kit, one) for one in every]})
         return
     if label:
         _say_one(kit, every[0])
         return
-    say(triage_sentence(kit))
+    say(triage_sentence(kit, given))
     if not every:
         return
     rows = [_row(one) for one in every]
@@ -208,6 +213,7 @@ def back_command(ctx: click.Context, /, heap: str, **options: Any) -> None:
 @click.option("--grading", type=click.Choice(["together", "apart"]), help="How your grading of several pieces errs.")
 @click.option("--stale-after", metavar="DAYS", help="When a sheet's price is called stale.")
 @click.option("--share", "shares", multiple=True, metavar="FLAW=SHARE", help="What such a piece brings: holed=metal.")
+@click.option("--on", type=Day(), help=ON_HELP)
 @json_option
 @click.pass_context
 def figures_command(ctx: click.Context, /, shares: tuple[str, ...], **options: Any) -> None:
@@ -221,7 +227,7 @@ def figures_command(ctx: click.Context, /, shares: tuple[str, ...], **options: A
       ninefine figures
       ninefine figures --threshold 4 --hour 12 --share cleaned=50 --share holed=metal
     """
-    as_json = options.pop("as_json")
+    as_json, on = options.pop("as_json"), options.pop("on")
     kit = kit_of(ctx)
     form = form_of(options)
     if not form and not shares:
@@ -236,9 +242,9 @@ def figures_command(ctx: click.Context, /, shares: tuple[str, ...], **options: A
             )
         return
     if form:
-        booked(kit, put_judging(kit, judging_fields(judging(kit)) | form), as_json=as_json)
+        booked(kit, put_judging(kit, judging_fields(judging(kit)) | form, on=on), as_json=as_json)
     if shares:
-        booked(kit, put_flaw_shares(kit, dict(_pair(share) for share in shares)), as_json=as_json)
+        booked(kit, put_flaw_shares(kit, dict(_pair(share) for share in shares), on=on), as_json=as_json)
 
 
 def _pair(text: str) -> tuple[str, str]:

@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping
+from datetime import date
 
 from ninefine.book.chain import Stored
 from ninefine.desk.kit import Kit
@@ -65,8 +66,8 @@ def collector_named(kit: Kit, name: str) -> CollectorExit:
     return collector_exit_from(rows[key])
 
 
-def put_collector(kit: Kit, form: Mapping[str, str]) -> Stored:
-    """Set a way out to collectors down; the fields are those of `COLLECTOR_FIELDS`.
+def put_collector(kit: Kit, form: Mapping[str, str], *, on: date | None = None) -> Stored:
+    """Set a way out to collectors down, on a day or today; the fields are those of `COLLECTOR_FIELDS`.
 
     Raises:
         Faults: every fault, each at its field.
@@ -77,7 +78,7 @@ def put_collector(kit: Kit, form: Mapping[str, str]) -> Stored:
             row[name] = row[name].removesuffix("%").strip()
     found = collector_exit_from(row)
     _check_name(found.name)
-    return set_down(kit, COLLECTOR, found.name, found.as_dict())
+    return set_down(kit, COLLECTOR, found.name, found.as_dict(), on=on)
 
 
 def collector_fields(way: CollectorExit) -> dict[str, str]:
@@ -107,8 +108,10 @@ def grader_named(kit: Kit, name: str) -> GraderFees:
     return grader_fees_from(rows[key])
 
 
-def put_grader(kit: Kit, form: Mapping[str, str]) -> Stored:
-    """Set a table of fees down: the fields of `GRADER_FIELDS`, and `tiers`, a line each: `300: 22`, `any: 90`.
+def put_grader(kit: Kit, form: Mapping[str, str], *, on: date | None = None) -> Stored:
+    """Set a table of fees down, on a day or today.
+
+    The fields are those of `GRADER_FIELDS`, and `tiers`, a line each: `300: 22`, `any: 90`.
 
     Raises:
         Faults: every fault, each at its field.
@@ -127,7 +130,7 @@ def put_grader(kit: Kit, form: Mapping[str, str]) -> Stored:
     if faults:
         raise Faults(faults, source="the fees")
     _check_name(found.name)
-    return set_down(kit, GRADER, found.name, found.as_dict())
+    return set_down(kit, GRADER, found.name, found.as_dict(), on=on)
 
 
 def read_tiers(text: str) -> list[dict[str, str]]:

@@ -5,6 +5,7 @@ All of it is the person's own, kept in the book's table of settings; nothing has
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 
 from ninefine.book.chain import Stored
@@ -89,15 +90,15 @@ def judging(kit: Kit) -> Judging:
     return Judging() if row is None else judging_from(row)
 
 
-def put_judging(kit: Kit, form: Mapping[str, str]) -> Stored:
-    """Set down what pieces are held against; an empty field is as if never said.
+def put_judging(kit: Kit, form: Mapping[str, str], *, on: date | None = None) -> Stored:
+    """Set down what pieces are held against, on a day or today; an empty field is as if never said.
 
     Raises:
         Faults: every fault, each at its field.
     """
     names = Judging().as_dict().keys() | {"pieces_per_hour"}
     found = judging_from({name: form[name].strip() for name in names if form.get(name, "").strip()})
-    return set_down(kit, SETTINGS, JUDGING, found.as_dict())
+    return set_down(kit, SETTINGS, JUDGING, found.as_dict(), on=on)
 
 
 def judging_fields(found: Judging) -> dict[str, str]:
@@ -111,7 +112,7 @@ def flaw_shares(kit: Kit) -> FlawShares:
     return NO_SHARES if row is None else flaw_shares_from(row)
 
 
-def put_flaw_shares(kit: Kit, form: Mapping[str, str]) -> Stored:
+def put_flaw_shares(kit: Kit, form: Mapping[str, str], *, on: date | None = None) -> Stored:
     """Set down what part of a sound piece's price one brings that is cleaned, holed and so on.
 
     Raises:
@@ -121,7 +122,7 @@ def put_flaw_shares(kit: Kit, form: Mapping[str, str]) -> Stored:
     found = flaw_shares_from({flaw: form[flaw].strip() for flaw in FLAWS if form.get(flaw, "").strip()})
     if not found.percent:
         raise InputError("No share was said.", expected="Per cent of a sound piece's price, or metal.")
-    return set_down(kit, SETTINGS, SHARES, found.as_dict())
+    return set_down(kit, SETTINGS, SHARES, found.as_dict(), on=on)
 
 
 def flaw_fields(shares: FlawShares) -> dict[str, str]:

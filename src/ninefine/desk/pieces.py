@@ -6,6 +6,7 @@ then it counts as part of its heap. Whether it was pulled is read off the journa
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 from functools import partial
@@ -98,8 +99,8 @@ def laid_named(kit: Kit, label: str) -> Laid:
     return found
 
 
-def lay(kit: Kit, form: Mapping[str, str]) -> Stored:
-    """Lay a piece aside.
+def lay(kit: Kit, form: Mapping[str, str], *, on: date | None = None) -> Stored:
+    """Lay a piece aside, on a day or today.
 
     Fields: `label`, `heap`, `what` (a kind with its date; as its heap where left out), `count`, `band`, `grams` (of one
     piece, as any weight), `wanted`, `note`.
@@ -121,10 +122,10 @@ def lay(kit: Kit, form: Mapping[str, str]) -> Stored:
     if heap is None or named is None:
         raise NotFoundError("No heap was named.")
     whole = {"heap": heap_name(heap), "kind": named.kind.slug, "issue": named.issue, "count": str(count), **row}
-    return set_down(kit, TABLE, label, filled(whole))
+    return set_down(kit, TABLE, label, filled(whole), on=on)
 
 
-def look_again(kit: Kit, form: Mapping[str, str]) -> Stored:
+def look_again(kit: Kit, form: Mapping[str, str], *, on: date | None = None) -> Stored:
     """Say anew what a piece is like. Fields: `label`, `band`, `grams`, `wanted`, `note`; the rest stays.
 
     Raises:
@@ -137,7 +138,7 @@ def look_again(kit: Kit, form: Mapping[str, str]) -> Stored:
     fields.done()
     before = kit.holdings().tables[TABLE][known.label]
     kept = {name: before[name] for name in ("heap", "kind", "issue", "count") if name in before}
-    return set_down(kit, TABLE, known.label, filled({**kept, **row}))
+    return set_down(kit, TABLE, known.label, filled({**kept, **row}), on=on)
 
 
 def strike(kit: Kit, label: str) -> Stored:

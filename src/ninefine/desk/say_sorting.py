@@ -1,5 +1,7 @@
 """Results of sorting in a sentence or two: what opens their pages, and what the command line says first."""
 
+from decimal import Decimal
+
 from ninefine.desk.grading import Graded
 from ninefine.desk.heaps import say_goods
 from ninefine.desk.kit import Kit
@@ -66,14 +68,14 @@ def set_sentence(seen: SetView, currency: str = "USD") -> str:
     return f"{said}." + (f" {_many(back, 'duplicate')} may go back to the heap." if back else "")
 
 
-def triage_sentence(kit: Kit) -> str:
+def triage_sentence(kit: Kit, spot: Decimal | None = None) -> str:
     """What lies on the table, and what was pulled."""
-    every, currency = answers(kit), kit.journal.currency
+    every, currency = answers(kit, spot), kit.journal.currency
     if not every:
         return "No piece is laid aside."
-    on_table = sum(one.laid.where is Where.TABLE for one in every)
-    pulled = len(every) - on_table
-    now, apart = total(kit), total(kit, Where.PULLED)
+    on_table = sum(one.laid.count for one in every if one.laid.where is Where.TABLE)
+    pulled = sum(one.laid.count for one in every) - on_table
+    now, apart = total(kit, spot=spot), total(kit, Where.PULLED, spot)
     said = "Nothing lies on the table."
     if on_table:
         said = f"{_many(on_table, 'piece lies', 'pieces lie')} on the table: {now.pieces[Verdict.PULL]:,} to pull"

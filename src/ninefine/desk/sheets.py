@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import date
 from functools import partial
 
 from ninefine.book.chain import Stored
@@ -153,14 +154,14 @@ def columns_read(form: Mapping[str, str]) -> tuple[ColumnRead, ...]:
     )
 
 
-def put_sheet(kit: Kit, form: Mapping[str, str]) -> Stored:
-    """Set a sheet down; one of the same name is replaced by it.
+def put_sheet(kit: Kit, form: Mapping[str, str], *, on: date | None = None) -> Stored:
+    """Set a sheet down, on a day or today; one of the same name is replaced by it.
 
     Raises:
         Faults: as for `read_sheet_form`.
     """
     found = read_sheet_form(kit, form)
-    return set_down(kit, TABLE, found.name, found.as_dict())
+    return set_down(kit, TABLE, found.name, found.as_dict(), on=on)
 
 
 def sheet_fields(sheet: Sheet) -> dict[str, str]:

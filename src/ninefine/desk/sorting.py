@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from functools import partial
 
@@ -269,7 +269,7 @@ def _time_left(
     return None if pieces_left is None else pace.time_for(pieces_left)
 
 
-def finish(kit: Kit, number: int, *, note: str = "") -> Stored:
+def finish(kit: Kit, number: int, *, note: str = "", on: date | None = None) -> Stored:
     """Book a tally: its rows leave the heap and keep the lot's date and share of cost by fine weight.
 
     What was not told apart stays in the heap.
@@ -290,7 +290,7 @@ def finish(kit: Kit, number: int, *, note: str = "") -> Stored:
             )
     lines = tuple(_tally_line(row, now.kinds[row.kind]) for row in now.tally.rows)
     entry = Sorted(
-        on=kit.today(),
+        on=on or kit.today(),
         heap=now.heap.ref,
         taken=taken_of(now.heap, [line.amount for line in lines]),
         lines=lines if any(line.weight for line in lines) else _evenly(lines),

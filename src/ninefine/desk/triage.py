@@ -22,6 +22,7 @@ from ninefine.desk.sheets import guide
 from ninefine.desk.sorting import METHODS, fine_weight, taken_of
 from ninefine.desk.tables import exits
 from ninefine.errors import NotFoundError, RangeError
+from ninefine.market.prices import Stamp
 from ninefine.measure.money import METALS
 from ninefine.measure.numbers import EXACT
 from ninefine.worth.piece import Piece
@@ -53,10 +54,12 @@ class Candidate:
     aside: int
 
 
-def rules(kit: Kit) -> TriageRules:
-    """What pieces are held against, as the person set it down, at today's prices on record."""
+def rules(kit: Kit, spot: Decimal | None = None) -> TriageRules:
+    """What pieces are held against, as the person set it down, at the prices on record or a given spot of silver."""
     said = judging(kit)
-    spots = {metal: spot for metal in METALS if (spot := kit.spot_or_none(metal=metal)) is not None}
+    spots = {metal: price for metal in METALS if (price := kit.spot_or_none(metal=metal)) is not None}
+    if spot is not None:
+        spots["XAG"] = spot
     return TriageRules(
         guide=guide(kit),
         spots=spots,
@@ -69,25 +72,34 @@ def rules(kit: Kit) -> TriageRules:
     )
 
 
-def answers(kit: Kit) -> tuple[Answer, ...]:
+def stamp_or_none(kit: Kit, metal: str = "XAG") -> Stamp | None:
+    """The price on record that pieces are held against, with whose it is and how old; none where none is known."""
+    try:
+        return kit.stamp(metal=metal)
+    except NotFoundError:
+        return None
+
+
+def answers(kit: Kit, spot: Decimal | None = None) -> tuple[Answer, ...]:
     """What triage says of each piece that is laid aside and still held, on the table first."""
     held = sorted((one for one in laid(kit) if one.held is not None), key=lambda one: one.where is not Where.TABLE)
-    return kit.keep("triage", lambda: tuple(_answer(kit, one, rules(kit)) for one in held))
+    return kit.keep(("triage", spot), lambda: tuple(_answer(kit, one, rules(kit, spot)) for one in held))
 
 
-def answer(kit: Kit, label: str) -> Answer:
+def answer(kit: Kit, label: str, spot: Decimal | None = None) -> Answer:
     """What triage says of one piece.
 
     Raises:
         NotFoundError: no such piece.
     """
     one = laid_named(kit, label)
-    return next((found for found in answers(kit) if found.laid == one), Answer(laid=one, found=None, wrong=_gone(one)))
+    found = (each for each in answers(kit, spot) if each.laid == one)
+    return next(found, Answer(laid=one, found=None, wrong=_gone(one)))
 
 
-def total(kit: Kit, where: Where = Where.TABLE) -> TriageTotal:
+def total(kit: Kit, where: Where = Where.TABLE, spot: Decimal | None = None) -> TriageTotal:
     """What the pieces on the table, or those pulled, come to: of several alike, each counts."""
-    every = (one for one in answers(kit) if one.found is not None and one.laid.where is where)
+    every = (one for one in answers(kit, spot) if one.found is not None and one.laid.where is where)
     told = [one.found for one in every for _ in range(one.laid.count) if one.found is not None]
     return triage_total(told, judging(kit).grading, kit.journal.currency)
 

@@ -8,7 +8,8 @@ from ninefine.book.chain import Stored
 from ninefine.catalog.kinds import Basis
 from ninefine.desk.heaps import heap_name, say_heap
 from ninefine.desk.pieces import Where, laid_named, look_again, looked_at_fields, say_piece, strike
-from ninefine.desk.triage import answer, pull
+from ninefine.desk.records import metal_name
+from ninefine.desk.triage import answer, pull, stamp_or_none
 from ninefine.web.format import money, ounces, plural
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Column, Ledger, Of, Row, Step, Weight, Worked
@@ -35,6 +36,8 @@ def _page(visit: Visit, label: str, status: int = 200) -> Response:
         ways=sorting_links(visit, "triage"),
         said=said(visit),
         one=one,
+        stamp=stamp_or_none(visit.kit, one.laid.kind.metal),
+        metal_name=metal_name(one.laid.kind.metal),
         words=say_piece(visit.kit, one.laid),
         lies=say_heap(one.laid.held or one.laid.heap, visit.kit.catalog()),
         on_table=one.laid.where is Where.TABLE,
@@ -48,7 +51,7 @@ def _page(visit: Visit, label: str, status: int = 200) -> Response:
 
 
 def _metal(visit: Visit, found: Triaged) -> Ledger:
-    fine, stamp = found.metal.fine, visit.kit.spot_or_none(metal=found.piece.kind.metal)
+    fine, stamp = found.metal.fine, stamp_or_none(visit.kit, found.piece.kind.metal)
     rows = [
         Row(
             cells={"way": "Its metal", "melt": found.metal.melt, "face": found.metal.face},
@@ -60,7 +63,11 @@ def _metal(visit: Visit, found: Triaged) -> Ledger:
                         result=ounces(fine.ozt, fine.basis),
                         how="as weighed" if fine.basis is Basis.SCALE else "by the trade's count",
                     ),
-                    Step(what="at the price on record", result=money(stamp), whence="see Prices for whose it is"),
+                    Step(
+                        what="at the price on record",
+                        result=money(None if stamp is None else stamp.per_ozt),
+                        whence="" if stamp is None else f"{stamp.whose}: {stamp.note}",
+                    ),
                 )
             ),
         ),

@@ -9,13 +9,13 @@ from ninefine.desk.amounts import say_amount
 from ninefine.desk.judging import Judging, judging
 from ninefine.desk.pieces import Where, lay, next_label, say_piece
 from ninefine.desk.say_sorting import triage_sentence
-from ninefine.desk.triage import Answer, Candidate, answers, back, candidates, total
+from ninefine.desk.triage import Answer, Candidate, answers, back, candidates, stamp_or_none, total
 from ninefine.papers.charts_finds import FOOT, HEAD, LINE, Over, over_the_heap
 from ninefine.web.charts import Picture
 from ninefine.web.format import money
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Weight
-from ninefine.web.pages.asked import A_PAGE, first_of, turned
+from ninefine.web.pages.asked import A_PAGE, ask, first_of, settle, turned
 from ninefine.web.pages.booked import BOOKED, lead_on, said
 from ninefine.web.pages.sorting_links import sorting_links
 from ninefine.web.visit import Visit, done, shown
@@ -29,7 +29,10 @@ MOST_DRAWN = 16
 def page(visit: Visit) -> Response:
     """Every piece that is laid aside, with its answer."""
     kit, first = visit.kit, first_of(visit)
-    every = answers(kit)
+    fields = ask(visit, "spot")
+    spot = fields.positive("spot")
+    settle(visit, fields)
+    every = answers(kit, spot)
     offered = candidates(kit, first=first, most=A_PAGE + 1)
     rules = judging(kit)
     return visit.page(
@@ -38,8 +41,10 @@ def page(visit: Visit) -> Response:
         ways=sorting_links(visit, "triage"),
         said=said(visit),
         every=every,
-        sentence=triage_sentence(kit),
-        minutes=total(kit).minutes,
+        sentence=triage_sentence(kit, spot),
+        stamp=stamp_or_none(kit) if spot is None else None,
+        spot=spot,
+        minutes=total(kit, spot=spot).minutes,
         judging=rules,
         table=_answers(visit, every),
         picture=_picture(visit, every, rules),
