@@ -11,7 +11,7 @@ from ninefine.desk.kit import Kit
 from ninefine.desk.tables import exit_named
 from ninefine.testing import kit_in_memory
 from web.conftest import Caller
-from web.told import AppCaller, a_book, entries, faults_of, foreign, house_of, text_of
+from web.told import AppCaller, a_book, column_of, entries, faults_of, foreign, house_of, text_of
 
 REFINER = {
     "name": "the refiner",
@@ -53,7 +53,8 @@ def test_the_stack_is_shown_by_every_way_out_with_its_lines(kit: Kit, house: Cal
 
     assert "Melt is 5,720.00 by trade count; Brook Street would pay the most, 5,500.00, 96.15% of the melt" in page
     assert "250 face of 90% silver coin, mixed dimes, quarters and halves at 22x" in page
-    assert "5,311.00" in page
+    assert column_of(html, "Would pay, USD") == ["5,500.00", "5,720.00", "0.00"]
+    assert column_of(html, "Net, USD") == ["5,500.00", "5,311.00", "0.00"]
     assert "95% of assayed silver is paid for" in page
     assert "no bid for 90%" in page
     assert "as set down by entry" in page

@@ -13,7 +13,7 @@ from ninefine.desk.records import price, set_down
 from ninefine.desk.tables import offer_named
 from ninefine.testing import kit_in_memory
 from web.conftest import Caller
-from web.told import AppCaller, entries, faults_of, foreign, house_of, text_of
+from web.told import AppCaller, column_of, entries, faults_of, foreign, house_of, text_of
 
 D = Decimal
 FORM = {"name": "halves by post", "kind-1": "90% halves", "amount-1": "100 face", "price-1": "24.60x"}
@@ -87,6 +87,8 @@ def test_the_tray_ranks_every_way_to_pay_with_every_printed_figure(kit: Kit, hou
     assert "The cheapest silver is C: 32.23 a fine ounce by scale, 0.72% over spot 32.00" in page
     places = [page.index(name) for name in ("1. C", "2. B", "3. D", "4. A by check", "5. A by card")]
     assert places == sorted(places)
+    assert column_of(html, "Landed, USD") == ["1,362.60", "2,390.00", "3,083.00", "2,469.95", "2,568.35"]
+    assert column_of(html, "Would pay, USD") == ["1,320.00", "2,200.00", "2,799.00", "2,200.00", "2,200.00"]
     for figure in (
         "1,362.60",
         "2,390.00",
@@ -186,6 +188,9 @@ def test_an_offer_is_entered_by_one_entry_and_said(kit: Kit, house: Caller) -> N
     assert answer.status_code == 303
     assert entries(kit) == 1
     assert offer_named(kit, "halves by post").lines[0].face == 100
+    again = house.post("/offers/new", {**FORM, "price-1": "20x"})
+    assert (again.status_code, faults_of(again.text)) == (400, {"name"})
+    assert entries(kit) == 1
     said = text_of(house.get(answer.headers["location"]).text)
     assert "Entry 1 was booked. Set down the offer 'halves by post'." in said
 

@@ -7,6 +7,7 @@ import pytest
 
 from ninefine.desk.kit import Kit
 from ninefine.desk.records import price
+from ninefine.market.series import ATTRIBUTION
 from ninefine.testing import kit_in_memory
 from web.conftest import Caller
 from web.told import AppCaller, entries, faults_of, foreign, house_of, text_of
@@ -89,7 +90,8 @@ def test_averages_show_their_months_and_their_licence(house: Caller) -> None:
 
     assert "92.06" in latest
     assert "Averages by month, 2017 to 2026" in latest
-    assert "Licensed CC BY 4.0" in latest
+    assert ATTRIBUTION in latest
+    assert "Licensed CC BY 4.0" in ATTRIBUTION
     assert "public domain" in latest
     assert "Averages by month, 1980 to 1989" in decade
     assert "Averages by year, 1900 to 2026" in whole

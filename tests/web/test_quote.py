@@ -23,7 +23,15 @@ def test_a_quote_is_said_by_the_ounce_the_face_and_the_coin(house: Caller) -> No
 
     assert "49x for 90% dimes, quarters and halves is 49.00 a face dollar, 68.53 a fine ounce by trade" in page
     assert "3.84% over spot 66.00" in page
-    for words in ("spot+2.5315", "103.8356% of melt", "ozt unworn", "67.7365", "490.00 for 10 face", "245.00"):
+    for words in (
+        "spot+2.5315",
+        "spot+1.7365",
+        "103.8356% of melt",
+        "ozt unworn",
+        "67.7365",
+        "490.00 for 10 face",
+        "245.00",
+    ):
         assert words in page
     assert "66.00 USD an ozt of the metal, spot, the shop's screen" in page
 

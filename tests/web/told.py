@@ -37,6 +37,12 @@ def faults_of(html: str) -> set[str]:
     return told
 
 
+def column_of(html: str, head: str) -> list[str]:
+    """The figures of a ledger's column, from the top, by the head above it: `Landed, USD`."""
+    cells = re.findall(rf'data-head="{re.escape(head)}">(.*?)</td>', html, re.DOTALL)
+    return [match[1] if (match := re.search(r'class="n">([^<]*)<', cell)) else "" for cell in cells]
+
+
 def entries(kit: Kit) -> int:
     """How many entries the book holds."""
     return len(kit.journal.records())
