@@ -4,9 +4,10 @@ from datetime import date
 
 import pytest
 
-from ninefine.desk import arrivals, purchase
+from ninefine.desk import arrivals, purchase, sorting
 from ninefine.desk.kit import Kit
 from ninefine.testing import kit_in_memory
+from ninefine.web.pages.first import STAGES
 from web.conftest import Caller
 from web.told import AppCaller, a_book, house_of, text_of
 
@@ -27,7 +28,7 @@ def test_an_empty_book_shows_the_way_and_offers_the_demo(house: Caller) -> None:
     assert "This book is empty" in page
     assert "ninefine demo" in page
     assert "What waits" not in page
-    for stage in ("Offers", "Arrivals", "Holdings", "Exits", "Prices", "Reference", "Book"):
+    for stage in STAGES.values():
         assert stage in page
 
 
@@ -51,6 +52,9 @@ def test_each_thing_that_waits_leads_to_where_it_is_done(kit: Kit, house: Caller
     html = house.get("/").text
     assert "not paid: 49.20" in html
     assert 'href="/arrivals/credit?lot=L2">Book the credit' in html
+    assert 'href="/sorting/heap?heap=L1%2Fus-90%40A1">Sort' in html
+    number = sorting.begin(kit, "L1")
+    assert f'href="/sorting/tallies/{number}">Sort' in house.get("/").text
 
 
 def test_many_things_of_one_stage_are_told_by_their_number(kit: Kit, house: Caller) -> None:

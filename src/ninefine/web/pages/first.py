@@ -4,7 +4,6 @@ from collections import Counter
 from typing import NamedTuple
 
 from starlette.responses import Response
-from starlette.routing import NoMatchFound
 
 from ninefine.desk.holdings import summary
 from ninefine.desk.waiting import Item, Stage, waiting
@@ -40,6 +39,7 @@ STAGES = {
     "Sorting": "Tell a bag apart by denomination, year and mint, coin by coin. Every mark is kept at once.",
     "Holdings": "How much you hold and what it cost, on this day or any earlier one.",
     "Exits": "What each way out would pay after everything that it takes off; and selling.",
+    "Papers": "The pages that an insurer, an executor or a preparer asks for.",
     "Prices": "What you read, where and when; and monthly averages to hold it against.",
     "Reference": "What a piece holds, what it should weigh, and who says so.",
     "Book": "Every entry, and what corrected it.",
@@ -86,31 +86,31 @@ def _lines(visit: Visit, items: tuple[Item, ...]) -> list[Line]:
         elif told[item.stage] == MOST_TOLD + 1:
             more = sum(1 for one in items if one.stage is item.stage) - MOST_TOLD
             lines.append(
-                Line(thousands(more), _MORE.get(item.stage, "more"), "", _stage(visit, item.stage), "See them all")
+                Line(thousands(more), _MORE.get(item.stage, "more"), "", visit.path_to(item.stage), "See them all")
             )
     return lines
 
 
 def _href(visit: Visit, item: Item) -> str:
+    numbered = item.about.isdigit()
     match item.stage:
-        case Stage.OFFERS:
-            return visit.path_to("offer", asking={"name": item.about})
-        case Stage.ARRIVALS if item.about.isdigit():
-            return visit.path_to("count", asking={"parcel": item.about})
-        case Stage.ARRIVALS:
-            return visit.path_to("credit", asking={"lot": item.about})
         case Stage.HOLDINGS:
             return visit.path_to("lot", lot=item.about)
-        case Stage.PRICES:
-            return visit.path_to("prices", asking={"metal": item.about}) + "#mark"
-    return _stage(visit, item.stage)
+        case Stage.SORTING if numbered:
+            return visit.path_to("tally", number=item.about)
+        case Stage.ARRIVALS if numbered:
+            return visit.path_to("count", asking={"parcel": item.about})
+    route, name = _ASKED.get(item.stage, (item.stage.value, ""))
+    return visit.path_to(route, asking={name: item.about} if name else None)
 
 
-def _stage(visit: Visit, stage: Stage) -> str:
-    try:
-        return visit.path_to(stage.value)
-    except NoMatchFound:  # a stage without a page yet
-        return visit.path_to("first")
+#: Where a thing of a stage is done, by a page and what its address is asked with.
+_ASKED = {
+    Stage.OFFERS: ("offer", "name"),
+    Stage.ARRIVALS: ("credit", "lot"),
+    Stage.SORTING: ("heap", "heap"),
+    Stage.PRICES: ("prices", "metal"),
+}
 
 
 routes = [shown("/", page, name="first")]
