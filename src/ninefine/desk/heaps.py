@@ -48,7 +48,7 @@ def read_heap(held: Holdings, text: str) -> Heap:
         and (len(rest) < 2 or heap.issue == rest[1])
         and (not place or heap.place == place)
     ]
-    if not rest and len(fitting) > 1:
+    if len(rest) < 2 and len(fitting) > 1:  # what is not told apart goes by the shorter name
         plain = [heap for heap in fitting if not heap.issue]
         fitting = plain if len(plain) == 1 else fitting
     if len(fitting) != 1:
