@@ -149,6 +149,9 @@ def pull_it(visit: Visit) -> Response:
 def _done(visit: Visit, stored: Stored | None) -> Response:
     label = visit.form.text("label")
     if stored is None:
+        form = visit.form
+        if form.fault("label"):  # the label is sent and not shown: its fault stands above the form
+            form.general.append(form.faults.pop("label"))
         return _page(visit, label, status=400)
     return visit.goto("piece", asking={"label": label, BOOKED: str(stored.serial)})
 
