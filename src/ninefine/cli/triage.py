@@ -1,5 +1,6 @@
 """`ninefine piece`, `triage`, `pull`, `back`, `figures`: pieces laid aside, their verdicts, what is done with them."""
 
+from decimal import Decimal
 from typing import Any
 
 import click
@@ -159,8 +160,8 @@ def _record(kit: Kit, one: desk.Answer) -> dict[str, object]:
     }
 
 
-def _span_record(span: Span) -> dict[str, str]:
-    return {"low": str(span.low), "mid": str(span.mid), "high": str(span.high)}
+def _span_record(span: Span) -> dict[str, Decimal]:
+    return {"low": span.low, "mid": span.mid, "high": span.high}
 
 
 @click.command("pull", short_help="Pull a piece: it becomes a heap of its own.")
