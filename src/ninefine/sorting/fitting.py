@@ -50,8 +50,6 @@ def fitted_loss(beside: Beside) -> FittedLoss | None:
         return None
     pieces = beside.pieces
     found = sum(count * age for count, age in zip(beside.found, ages, strict=True)) / pieces
-    if not min(ages) < found < max(ages):
-        return None
     rate = _rate(shares, ages, found)
     if rate is None:
         return None

@@ -84,6 +84,14 @@ def test_tables_that_cannot_be_tested_are_refused(
         test(found, expected)
 
 
+@pytest.mark.parametrize(("found", "shares"), [((3,), (1,)), ((0, 0), (1, 1)), ((2, -1), (1, 1)), ((1, 2), (1, 0))])
+def test_what_cannot_be_tested_is_neither_listed_nor_drawn(found: Sequence[int], shares: Sequence[float]) -> None:
+    with pytest.raises(RangeError):
+        listed(found, shares)
+    with pytest.raises(RangeError):
+        drawn(found, shares)
+
+
 def test_no_degree_of_freedom_left_is_refused() -> None:
     with pytest.raises(RangeError):
         chi_square((4, 6), (5, 5), fitted=1)

@@ -84,6 +84,8 @@ class TestQuarryStreet:
         ("0.0001", "0.5", 6932),
         ("1", "0.95", 1),
         ("0.2", "0", 0),
+        # The quotient of the two logarithms, to 40 digits, is a hair over five.
+        ("0.02", "0.0960792032", 5),
     ],
 )
 def test_coins_until_a_chance_by_hand(share: str, chance: str, pieces: int) -> None:
@@ -110,7 +112,8 @@ def test_waiting_for_what_cannot_be_is_refused(share: str, chance: str) -> None:
 
 def test_a_share_of_nearly_all_is_nearly_certain() -> None:
     """One in 10 to the 30th is left: the chance of missing twice is its square, far below what a float near 1 holds."""
-    assert none_of(Decimal("0." + 30 * "9"), 2) == pytest.approx(1e-60, rel=1e-12)
+    assert none_of(Decimal("0." + 30 * "9"), 2) == pytest.approx(1e-60, rel=1e-12, abs=0)
+    assert none_of(Decimal("0." + 14 * "9"), 1) == pytest.approx(1e-14, rel=1e-12, abs=0)
     assert (none_of(Decimal(1), 3), at_least_one(Decimal(1), 3)) == (0.0, 1.0)
     assert (none_of(Decimal(0), 3), at_least_one(Decimal(0), 3)) == (1.0, 0.0)
 

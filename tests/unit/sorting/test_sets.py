@@ -122,6 +122,12 @@ def test_a_variety_fills_the_place_of_its_year_and_mint() -> None:
     assert [kept.want.label for kept in state.kept] == ["1942-P"]
 
 
+def test_a_variety_that_the_tables_do_not_tell_apart_fills_its_year_and_mint() -> None:
+    state = set_state(wants_of(CATALOG, FRANKLIN), (piece("A1", "1948-P:doubled"),), price=no_price)
+
+    assert [kept.want.label for kept in state.kept] == ["1948-P"]
+
+
 def test_where_varieties_stand_apart_each_fills_its_own() -> None:
     wants = wants_of(CATALOG, MERCURY, by=SetBy.VARIETY, first_year=1942, last_year=1942)
     over, plain = (

@@ -13,6 +13,7 @@ from scipy import stats
 
 from ninefine.catalog.kinds import Evidence
 from ninefine.catalog.shelf import load_catalog
+from ninefine.sorting.effect import pieces_to_tell
 from ninefine.sorting.expected import Expected, expected_mix
 from ninefine.sorting.fitting import fitted_loss, with_loss
 from ninefine.sorting.found import Beside, set_beside
@@ -172,6 +173,16 @@ def test_a_bag_short_of_what_no_searcher_takes_is_not_called_searched() -> None:
     assert "searched" not in read.words
 
 
+def test_too_many_of_the_last_years_alone_is_not_called_searched() -> None:
+    """A fair bag to which coin put away new was added, and so many of two scarcer dates that nothing is short."""
+    more = {"1964-D": 200, "1952-S": 20, "1955-P": 10}
+    added = [Row(kind=ROOSEVELT, issue=issue, count=count) for issue, count in more.items()]
+    read = read_mix(DIMES, [*bag(DIMES, 500, 3), *added])
+
+    assert [sign.name for sign in read.signs if sign.speaks] == ["last years"]
+    assert read.verdict is Verdict.UNLIKE
+
+
 @pytest.mark.parametrize("pieces", [1, 5, 20])
 def test_a_handful_tells_nothing(pieces: int) -> None:
     read = read_mix(DIMES, bag(DIMES, pieces, 3))
@@ -221,6 +232,7 @@ def test_a_reading_holds_three_looks_each_with_its_own_chance() -> None:
         assert look.tested.deciding.how in {How.CHI_SQUARE, How.LISTED}
         assert look.effect is not None
         assert 0 <= look.effect.less_chance <= look.effect.w
+        assert look.to_tell == pieces_to_tell(look.effect.less_chance, len(look.tested.pools) - 1)
 
 
 def test_a_look_that_has_one_group_is_left_out() -> None:
