@@ -1,0 +1,193 @@
+"""Average cost: like silver is one pool, and each ounce that leaves takes the pool's average along.
+
+A method of some places and not of others; the person chooses it for the whole book. The lots' own costs stay as they
+are in the book: the average is worked out beside them. Silver whose cost nobody knows, and what serves the household
+itself, is in no pool and keeps what the book says of it.
+
+Within a day, what came counts before what left. A pool is of silver that is quoted alike: all 90% small coin is one,
+the 90% dollars another, one-ounce pieces a third, and any other kind by itself. Its ounces are the trade's.
+"""
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from ninefine.book.chain import Stored
+from ninefine.book.entries import Mended
+from ninefine.book.holdings import Disposal, Lot, Origin
+from ninefine.book.share import ZERO, part_of, unit_of
+from ninefine.book.walk import walk
+from ninefine.catalog.kinds import Kind
+from ninefine.errors import NotFoundError
+from ninefine.market.content import content_of
+from ninefine.measure.numbers import EXACT, to_places
+from ninefine.worth.ounces import Measured, ounces_of
+
+KindOf = Callable[[str], Kind]
+#: How many wide names of a kind (its form, its metal) stand behind the name of its pool.
+_WIDE = 2
+#: Ounces are rounded to so many places, so that what came and left again leaves exactly nothing.
+_PLACES = 15
+
+
+@dataclass(slots=True)
+class _Pool:
+    """What is in a pool: ounces and cost by the lots' own reckoning, and what the average has taken out instead."""
+
+    ozt: Decimal = ZERO
+    held: Decimal = ZERO
+    gone: Decimal = ZERO
+    taken: Decimal = ZERO
+
+    @property
+    def cost(self) -> Decimal:
+        """What the ounces held cost by the average."""
+        return self.held + self.gone - self.taken
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Average:
+    """A pool as it stands: its ounces (by trade) and what they cost by the average."""
+
+    pool: str
+    ozt: Decimal
+    cost: Decimal
+
+    @property
+    def per_ozt(self) -> Decimal | None:
+        """What an ounce costs, to 40 digits; none where the pool is empty."""
+        return EXACT.divide(self.cost, self.ozt) if self.ozt else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Averages:
+    """Average cost of a whole book.
+
+    Attributes:
+        basis: each disposal's basis by the average, by its place among the disposals; those in no pool are missing.
+        pools: each pool as it stands at the end, by name.
+    """
+
+    basis: dict[int, Decimal]
+    pools: dict[str, Average]
+
+
+def pool_of(kind: Kind) -> str:
+    """The name of a kind's pool: `90`, `dollars`, `ozt`, or its own slug; empty for what is no metal."""
+    if not kind.fineness:
+        return ""
+    names = content_of(kind).names
+    return names[-_WIDE - 1] if len(names) > _WIDE else names[0]
+
+
+def averages(records: Iterable[Stored], kind_of: KindOf, *, currency: str = "USD") -> Averages:
+    """Work the average cost of every disposal out, in one walk through the book.
+
+    Args:
+        records: the book's.
+        kind_of: the catalog's `kind`.
+        currency: the book's, for rounding to its smallest unit; a pool's last piece takes what is left of its cost.
+    """
+    kept = list(records)
+    days = {record.entry.on for record in kept}
+    days |= {record.entry.instead.on for record in kept if isinstance(record.entry, Mended)}
+    pools = _Pools(kind_of, unit_of(currency))
+    for step in walk(kept, sorted(days), currency=currency):
+        for lot in step.changed.values():
+            pools.lot_changed(lot)
+        for disposal in step.left:
+            pools.came_and_left(disposal)
+        for disposal in step.left:
+            pools.leave(disposal)
+    return Averages(basis=pools.basis, pools=pools.standing())
+
+
+def after(pools: dict[str, Average], sold: Sequence[tuple[str, Decimal]], *, currency: str = "USD") -> list[Decimal]:
+    """The basis by the average of pieces about to be sold, each a pool's name and its trade ounces.
+
+    Raises:
+        NotFoundError: a pool that holds nothing.
+    """
+    unit = unit_of(currency)
+    left = {name: (pool.ozt, pool.cost) for name, pool in pools.items()}
+    found = []
+    for name, ozt in sold:
+        if name not in left or not left[name][0]:
+            raise NotFoundError(f"There is no pool of {name} to average.")
+        held, cost = left[name]
+        basis = share_of(cost, ozt, held, unit)
+        left[name] = held - ozt, cost - basis
+        found.append(basis)
+    return found
+
+
+class _Pools:
+    """The walk's state: each pool, what each lot holds of it, and the basis of what left."""
+
+    def __init__(self, kind_of: KindOf, unit: Decimal) -> None:
+        self._kind_of = kind_of
+        self._unit = unit
+        self._pools: dict[str, _Pool] = {}
+        self._parts: dict[str, dict[str, tuple[Decimal, Decimal]]] = {}
+        self._names: dict[str, str] = {}
+        self._place = 0
+        self.basis: dict[int, Decimal] = {}
+
+    def lot_changed(self, lot: Lot) -> None:
+        """Take what a lot held out of its pools, and put in what it holds now."""
+        for name, (ozt, cost) in self._parts.pop(lot.name, {}).items():
+            pool = self._pools[name]
+            pool.ozt, pool.held = pool.ozt - ozt, pool.held - cost
+        parts: dict[str, tuple[Decimal, Decimal]] = {}
+        for heap in lot.heaps:
+            name = self._name(heap.kind, lot.origin)
+            if name:
+                ozt, cost = parts.get(name, (ZERO, ZERO))
+                parts[name] = ozt + self._ounces(heap.kind, heap), cost + heap.basis
+        for name, (ozt, cost) in parts.items():
+            pool = self._pools.setdefault(name, _Pool())
+            pool.ozt, pool.held = pool.ozt + ozt, pool.held + cost
+        self._parts[lot.name] = parts
+
+    def came_and_left(self, disposal: Disposal) -> None:
+        """Put back what left within the day, so that the average is struck before any of it goes."""
+        name = self._name(disposal.kind, disposal.origin)
+        if name:
+            pool = self._pools.setdefault(name, _Pool())
+            pool.ozt += self._ounces(disposal.kind, disposal.amount)
+            pool.gone += disposal.basis
+
+    def leave(self, disposal: Disposal) -> None:
+        """Take a disposal out of its pool at the average."""
+        name = self._name(disposal.kind, disposal.origin)
+        if name:
+            pool, ozt = self._pools[name], self._ounces(disposal.kind, disposal.amount)
+            basis = share_of(pool.cost, ozt, pool.ozt, self._unit)
+            pool.ozt, pool.taken = pool.ozt - ozt, pool.taken + basis
+            self.basis[self._place] = basis
+        self._place += 1
+
+    def standing(self) -> dict[str, Average]:
+        """Each pool that holds anything."""
+        return {
+            name: Average(pool=name, ozt=pool.ozt, cost=pool.cost) for name, pool in self._pools.items() if pool.ozt
+        }
+
+    def _name(self, slug: str, origin: Origin) -> str:
+        """The pool of a kind; empty where it is in none."""
+        if not origin.cost_known or origin.own_use:
+            return ""
+        if slug not in self._names:
+            try:
+                self._names[slug] = pool_of(self._kind_of(slug))
+            except NotFoundError:
+                self._names[slug] = ""
+        return self._names[slug]
+
+    def _ounces(self, slug: str, held: Measured) -> Decimal:
+        return to_places(ounces_of(held, self._kind_of(slug)).trade, _PLACES)
+
+
+def share_of(cost: Decimal, ozt: Decimal, held: Decimal, unit: Decimal) -> Decimal:
+    """The share of a pool's cost that goes with some of its ounces; all of it with the last."""
+    return cost if ozt >= held else part_of(cost, ozt, held, unit)
