@@ -15,7 +15,7 @@ from ninefine.desk.records import set_down
 from ninefine.desk.tables import rows_said_by
 from ninefine.errors import Fault, Faults, NotFoundError
 from ninefine.intake.columns import kind_in, lines_of, tidied
-from ninefine.intake.sheet_csv import FIELDS, SheetHead, read_sheet_csv
+from ninefine.intake.sheet_csv import FIELDS, GRADE, SheetHead, read_sheet_csv
 from ninefine.measure.numbers import plain
 from ninefine.worth.band import read_band
 from ninefine.worth.guide import Guide, GuidePrice, guide_of
@@ -149,7 +149,7 @@ def columns_read(form: Mapping[str, str]) -> tuple[ColumnRead, ...]:
     asked = {tidied(heading): name for heading, name in _mapping(form).items()}
     headings = [heading for heading in lines[0].cells if heading][:MOST_COLUMNS]
     return tuple(
-        ColumnRead(heading=heading, name=asked.get(tidied(heading)) or FIELDS.known(heading) or "")
+        ColumnRead(heading=heading, name=asked.get(tidied(heading)) or _as_said(FIELDS.known(heading)))
         for heading in headings
     )
 
@@ -197,6 +197,11 @@ def ask(kit: Kit, form: Mapping[str, str]) -> Asked:
     if named is None or price is None:
         raise NotFoundError("No piece was named.")
     return Asked(named=named, price=price)
+
+
+def _as_said(name: str | None) -> str:
+    """A column's name as a mapping says it: a grade by itself."""
+    return (name or "").removeprefix(GRADE)
 
 
 def _mapping(form: Mapping[str, str]) -> dict[str, str]:

@@ -28,7 +28,7 @@ from ninefine.worth.read_sheet import RowReader
 from ninefine.worth.sheet import Sheet, SheetRow
 
 #: Before the grade in the name of a column that holds one grade's prices.
-_GRADE = "grade "
+GRADE = "grade "
 _DASH = re.compile(r"\s*(?:-|\N{EN DASH}|\bto\b)\s*", re.IGNORECASE)
 _NO_PRICE = frozenset({"", "-", "\N{EN DASH}", "\N{EM DASH}", "n/a"})
 
@@ -36,7 +36,7 @@ _NO_PRICE = frozenset({"", "-", "\N{EN DASH}", "\N{EM DASH}", "n/a"})
 def _grade_column(heading: str) -> str | None:
     """A heading that is a grade with its letters: a bare number is more likely something else."""
     try:
-        return f"{_GRADE}{read_grade(heading)}" if heading[:1].isalpha() else None
+        return f"{GRADE}{read_grade(heading)}" if heading[:1].isalpha() else None
     except InputError:
         return None
 
@@ -127,7 +127,7 @@ def _check_columns(lines: list[Line], names: tuple[str, ...], head: SheetHead, f
     where = f"line {lines[0].number}" if lines else ""
     if "kind" not in names and not head.kind:
         faults.append(Fault(where=where, wrong="No column says what kind of piece a line is of (kind)."))
-    wide = any(name.startswith(_GRADE) for name in names)
+    wide = any(name.startswith(GRADE) for name in names)
     if wide and {"grade", "low", "high", "price"} & {*names}:
         wrong = "There are columns of single grades and columns for any grade; map the one or the other to '-'."
         faults.append(Fault(where=where, wrong=wrong))
@@ -152,7 +152,7 @@ def _rows(
         "source": cells.get("source", ""),
         "on": cells.get("date", ""),
     }
-    wide = {name: name.removeprefix(_GRADE) for name in names if name.startswith(_GRADE)}
+    wide = {name: name.removeprefix(GRADE) for name in names if name.startswith(GRADE)}
     for name, grade in (wide or {"price": cells.get("grade", "")}).items():
         said = cells.get(name, "")
         if wide and said.lower() in _NO_PRICE:

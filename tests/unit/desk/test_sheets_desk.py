@@ -109,9 +109,9 @@ def test_columns_are_named_by_the_person_where_their_headings_hide_them(kit: Kit
     before = {one.heading: one.name for one in columns_read(form)}
     mapped = {"head-1": "Yr", "col-1": "year", "head-2": "Zoo", "col-2": "-"}
 
-    assert before == {"Coin": "kind", "Yr": "", "MM": "mint", "VG8": "grade VG8", "Remarks": "-", "Zoo": ""}
+    assert before == {"Coin": "kind", "Yr": "", "MM": "mint", "VG8": "VG8", "Remarks": "-", "Zoo": ""}
     assert {one.heading: one.name for one in columns_read({**form, **mapped})} == {**before, "Yr": "year", "Zoo": "-"}
-    (row,) = read_sheet_form(kit, {**form, **mapped}).rows
+    (row,) = read_sheet_form(kit, {**form, **mapped, "head-3": "VG8", "col-3": "VG8"}).rows
     assert (row.kind, row.issue, str(row.grade), row.high) == ("us-dime-mercury", "1921-D", "VG8", D(70))
 
 
