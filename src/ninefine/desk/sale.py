@@ -14,6 +14,8 @@ from ninefine.book.share import part_of, unit_of
 from ninefine.book.term import Term, term_of
 from ninefine.catalog.catalog import Catalog
 from ninefine.desk.amounts import read_amount, say_amount
+from ninefine.desk.averaging import by_average
+from ninefine.desk.book_settings import Method, settings
 from ninefine.desk.fields import Fields
 from ninefine.desk.goods import Named, quoted, read_named
 from ninefine.desk.heaps import read_heap
@@ -80,9 +82,19 @@ class SaleRow:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SalePlan:
-    """A sale worked out and not yet booked; `cautions` is what the exit's own limits say of it."""
+    """A sale worked out and not yet booked.
+
+    Attributes:
+        entry: what would be booked.
+        rule: how lots are chosen: one of `RULES`, or `chosen`.
+        method: how their cost is counted.
+        rows: what is sold of each heap.
+        cautions: what the exit's own limits say of it.
+    """
 
     entry: Sold
+    rule: str
+    method: Method
     rows: tuple[SaleRow, ...]
     cautions: tuple[str, ...] = ()
 
@@ -112,12 +124,13 @@ class SalePlan:
         return tuple(row for row in self.rows if not row.cost_known)
 
 
-def read_sale(kit: Kit, form: Mapping[str, str]) -> SalePlan:
+def read_sale(kit: Kit, form: Mapping[str, str], *, method: Method | None = None) -> SalePlan:
     """Work a sale out from its form, without booking it.
 
     Fields: `on`, `exit`, `buyer`, `price` (a sum for all, or a quote; the exit's bid if empty), `fees` (the exit's own
-    if empty), `spot`, `paper`, `note`; and either `kind`, `amount` and `rule` (one of `RULES`), or for each heap n:
-    `heap-n`, `amount-n` (all of it if empty).
+    if empty), `spot`, `paper`, `note`; and either `kind`, `amount` and `rule` (one of `RULES`; the book's own if
+    empty), or for each heap n: `heap-n`, `amount-n` (all of it if empty). `method` counts the cost; the book's own if
+    none.
 
     Raises:
         Faults: every fault, each at its field.
@@ -126,16 +139,25 @@ def read_sale(kit: Kit, form: Mapping[str, str]) -> SalePlan:
     fields = Fields(form, source="the sale")
     on = fields.past_day("on", kit.today())
     held = kit.holdings(on if on < kit.today() else None)
-    rule = (fields.raw("rule") or "first-in") if fields.raw("amount") else "chosen"
+    rule = (fields.raw("rule") or settings(kit).rule.value) if fields.raw("amount") else "chosen"
     parts = _by_name(kit, fields, form, held) if rule == "chosen" else _by_rule(kit, fields, held, rule)
     fields.read("fees", read_money, None)
     fields.positive("spot")
     fields.done()
-    return _plan(kit, fields, held, parts, rule)
+    return _plan(kit, fields, held, parts, (rule, method or settings(kit).method))
 
 
 def first_in_beside(kit: Kit, form: Mapping[str, str], plan: SalePlan) -> SalePlan:
     """The same sale with the pieces that first in, first out would take: what one compares a choice with.
+
+    Raises:
+        Faults, NotEnoughError: as `read_sale` does.
+    """
+    return by_rule_beside(kit, form, plan, "first-in")
+
+
+def by_rule_beside(kit: Kit, form: Mapping[str, str], plan: SalePlan, rule: str) -> SalePlan:
+    """The same sale with the pieces that another rule would take, each at its lot's own cost.
 
     An amount sold by a rule is taken again by this one. Of heaps that were chosen, as much of each kind and issue.
 
@@ -145,17 +167,19 @@ def first_in_beside(kit: Kit, form: Mapping[str, str], plan: SalePlan) -> SalePl
     fields = Fields(form, source="the sale")
     held = kit.holdings(plan.entry.on if plan.entry.on < kit.today() else None)
     if fields.raw("amount"):
-        return _plan(kit, fields, held, _by_rule(kit, fields, held, "first-in"), "first-in")
+        return _plan(kit, fields, held, _by_rule(kit, fields, held, rule), (rule, Method.LOTS))
     parts: list[SoldPart] = []
     for (kind, issue), amount in _wanted_of(plan).items():
-        pick = partial(_is_of, kind, issue)
-        parts += first_in_first_out(held, pick, amount, currency=kit.journal.currency)
-    return _plan(kit, fields, held, parts, "first-in")
+        pick = partial(_is_of, frozenset({kind}), issue, rule, plan.entry.on)
+        parts += RULES[rule](held, pick, amount, currency=kit.journal.currency)
+    return _plan(kit, fields, held, parts, (rule, Method.LOTS))
 
 
-def _is_of(kind: str, issue: str, lot: Lot, heap: Heap) -> bool:
-    del lot
-    return (heap.kind, heap.issue) == (kind, issue)
+def _is_of(kinds: frozenset[str], issue: str | None, rule: str, on: date, lot: Lot, heap: Heap) -> bool:
+    """Whether a rule may take a heap on a day; any issue where none is said."""
+    if rule in LONG_ONLY and term_of(lot, on) is not Term.LONG:
+        return False
+    return heap.kind in kinds and issue in (None, heap.issue)
 
 
 def _wanted_of(plan: SalePlan) -> dict[tuple[str, str], Amount]:
@@ -176,8 +200,9 @@ def _summed(amounts: list[Amount]) -> Amount:
     return Amount(gross_g=sum((amount.gross_g or Decimal(0) for amount in amounts), Decimal(0)))
 
 
-def _plan(kit: Kit, fields: Fields, held: Holdings, parts: list[SoldPart], rule: str) -> SalePlan:
+def _plan(kit: Kit, fields: Fields, held: Holdings, parts: list[SoldPart], how: tuple[str, Method]) -> SalePlan:
     """Price the parts and make the entry of them."""
+    rule, method = how
     on = fields.day("on", kit.today())
     fees = fields.read("fees", read_money, None)
     spot = fields.positive("spot") or kit.spot_or_none(on)
@@ -200,7 +225,9 @@ def _plan(kit: Kit, fields: Fields, held: Holdings, parts: list[SoldPart], rule:
         paper=fields.raw("paper"),
         note=fields.raw("note"),
     )
-    return SalePlan(entry=entry, rows=tuple(_rows(held, entry, parts, kit.journal.currency)), cautions=cautions)
+    averaged = by_average(kit, held, on, parts) if method is Method.AVERAGE else {}
+    rows = _rows(held, entry, parts, averaged, kit.journal.currency)
+    return SalePlan(entry=entry, rule=rule, method=method, rows=tuple(rows), cautions=cautions)
 
 
 def sell(kit: Kit, plan: SalePlan) -> Stored:
@@ -233,14 +260,7 @@ def _by_rule(kit: Kit, fields: Fields, held: Holdings, rule: str) -> list[SoldPa
     if amount is None:
         return []
     kinds = kinds_of(kit.catalog(), named)
-
-    on = fields.day("on", kit.today())
-
-    def wanted(lot: Lot, heap: Heap) -> bool:
-        if rule in LONG_ONLY and term_of(lot, on) is not Term.LONG:
-            return False
-        return heap.kind in kinds and (not named.issue or heap.issue == named.issue)
-
+    wanted = partial(_is_of, kinds, named.issue or None, rule, fields.day("on", kit.today()))
     return RULES[rule](held, wanted, _deciding(amount), currency=kit.journal.currency)
 
 
@@ -306,13 +326,15 @@ def _priced(
     return spread(cents(total, currency), fine, currency), Decimal(0), ()
 
 
-def _rows(held: Holdings, entry: Sold, parts: list[SoldPart], currency: str) -> list[SaleRow]:
+def _rows(
+    held: Holdings, entry: Sold, parts: list[SoldPart], averaged: Mapping[int, Decimal], currency: str
+) -> list[SaleRow]:
     proceeds = [line.proceeds for line in entry.lines]
     fees = spread(entry.fees, proceeds, currency) if any(proceeds) else [Decimal(0)] * len(parts)
     rows = []
-    for part, brings, fee in zip(parts, proceeds, fees, strict=True):
+    for place, (part, brings, fee) in enumerate(zip(parts, proceeds, fees, strict=True)):
         lot = held.lots[part.heap.lot]
-        loss_basis = _loss_basis(lot, part, currency)
+        loss_basis = None if place in averaged else _loss_basis(lot, part, currency)
         rows.append(
             SaleRow(
                 lot=lot.name,
@@ -321,7 +343,7 @@ def _rows(held: Holdings, entry: Sold, parts: list[SoldPart], currency: str) -> 
                 acquired=lot.acquired,
                 proceeds=brings,
                 fees=fee,
-                basis=part.basis,
+                basis=averaged.get(place, part.basis),
                 loss_basis=loss_basis,
                 cost_known=lot.cost_known,
                 term=term_of(lot, entry.on, by_value=loss_basis is not None and brings - fee < loss_basis),

@@ -10,6 +10,7 @@ the 90% dollars another, one-ounce pieces a third, and any other kind by itself.
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from datetime import date
 from decimal import Decimal
 
 from ninefine.book.chain import Stored
@@ -80,19 +81,22 @@ def pool_of(kind: Kind) -> str:
     return names[-_WIDE - 1] if len(names) > _WIDE else names[0]
 
 
-def averages(records: Iterable[Stored], kind_of: KindOf, *, currency: str = "USD") -> Averages:
+def averages(
+    records: Iterable[Stored], kind_of: KindOf, *, until: date | None = None, currency: str = "USD"
+) -> Averages:
     """Work the average cost of every disposal out, in one walk through the book.
 
     Args:
         records: the book's.
         kind_of: the catalog's `kind`.
+        until: the last day that counts; all of them where none.
         currency: the book's, for rounding to its smallest unit; a pool's last piece takes what is left of its cost.
     """
     kept = list(records)
     days = {record.entry.on for record in kept}
     days |= {record.entry.instead.on for record in kept if isinstance(record.entry, Mended)}
     pools = _Pools(kind_of, unit_of(currency))
-    for step in walk(kept, sorted(days), currency=currency):
+    for step in walk(kept, sorted(day for day in days if until is None or day <= until), currency=currency):
         for lot in step.changed.values():
             pools.lot_changed(lot)
         for disposal in step.left:
