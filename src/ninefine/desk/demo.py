@@ -16,6 +16,7 @@ from ninefine.desk import (
     arrivals,
     collectors,
     judging,
+    paper_tables,
     pieces,
     purchase,
     records,
@@ -32,7 +33,7 @@ from ninefine.desk.kit import Kit
 
 #: The story is told on this day at the earliest; its last step of a fixed date lies before.
 EARLIEST = date(2026, 11, 25)
-CHAPTERS = ("demo-1-first-years.toml", "demo-2-later-years.toml", "demo-3-waiting.toml")
+CHAPTERS = ("demo-1-first-years.toml", "demo-2-later-years.toml", "demo-3-waiting.toml", "demo-4-papers.toml")
 
 #: A step as the story writes it: a verb, its day and its form.
 Step = Mapping[str, Any]
@@ -189,6 +190,10 @@ def _piece(telling: _Telling, step: Step) -> Stored:
     return pieces.lay(telling.kit, _form(step))
 
 
+def _rest(telling: _Telling, step: Step) -> Stored:
+    return paper_tables.set_row(telling.kit, step["table"], step["key"], step["row"])
+
+
 def _pull(telling: _Telling, step: Step) -> Stored:
     return triage.pull(telling.kit, _form(step))
 
@@ -216,4 +221,5 @@ _VERBS: dict[str, Callable[[_Telling, Step], Stored | None]] = {
     "set": _set,
     "piece": _piece,
     "pull": _pull,
+    "rest": _rest,
 }

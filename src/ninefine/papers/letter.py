@@ -244,7 +244,7 @@ def _buyers(exits: Sequence[Exit]) -> Ledger:
             Column(head="Name", tells=Tells.SELLERS),
             Column(head="Bids", wide=True, tells=Tells.SELLERS | Tells.VALUES),
             Column(head="Pays within", of=Of.COUNT, unit="days", tells=Tells.SELLERS),
-            Column(head="Remarks", tells=Tells.SELLERS),
+            Column(head="Remarks", wide=True, tells=Tells.SELLERS),
         ),
         groups=(Group(rows=rows),) if rows else (),
         empty="No way out has been set down.",
@@ -255,10 +255,9 @@ def _whence(about: About, held: Valued) -> Notes:
     lines: list[tuple[str, Tells]] = list(stamp_lines(about.stamps, about.currency))
     for paid in held.settled:
         off = f", {money(paid.taken_off, about.currency)} of fees and costs taken off" if paid.taken_off else ""
-        lines.append(
-            (f"Quick sale to {paid.exit.name}: {money(paid.net, about.currency)}{off}.", Tells.VALUES | Tells.SELLERS)
-        )
-        lines += [(f"{paid.exit.name}: {caution}", Tells.SELLERS | Tells.VALUES) for caution in paid.cautions]
+        brings = f"{money(paid.net, about.currency)}{off}, for its {metal_word(paid.sold[0].content.metal)}"
+        said = (f"Quick sale to {paid.exit.name}: {brings}.", *paid.cautions)
+        lines += [(words, Tells.VALUES | Tells.SELLERS) for words in said]
     lines += [
         (f"No {word}, and so in no such total: {', '.join(names)}.", Tells.VALUES)
         for word, names in (

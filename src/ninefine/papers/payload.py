@@ -1,6 +1,6 @@
 """A paper as JSON for the typesetter: every figure a finished string, so that nothing there adds up or rounds."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 from ninefine.papers.as_text import left_out_words, sum_cells
@@ -35,6 +35,9 @@ _LONGEST_WORD, _LONGEST_IN_CELL = 66, 26
 
 def payload(document: Document) -> Json:
     """The whole paper. Reading order is the order of its lists."""
+    blocks = [_BLOCKS[type(block)](block) for block in document.blocks]
+    for number, ledger in enumerate(_ledgers_in(blocks), 1):
+        ledger["number"] = number
     return {
         "title": document.title,
         "date": [document.on.year, document.on.month, document.on.day],
@@ -44,12 +47,22 @@ def payload(document: Document) -> Json:
         "broad": document.broad,
         "left_out": left_out_words(document.left_out) if document.left_out else "",
         "missing": "",
-        "blocks": [_BLOCKS[type(block)](block) for block in document.blocks],
+        "blocks": blocks,
     }
 
 
+def _ledgers_in(blocks: list[Json]) -> Iterator[Json]:
+    """Every ledger; each has a number of its own, by which the typesetter counts its rows."""
+    for block in blocks:
+        if block["kind"] == "ledger":
+            yield block["ledger"]
+        elif block["kind"] == "beside":
+            yield from block["ledgers"]
+
+
 def _notes(block: Notes) -> Json:
-    return {"kind": "notes", "title": block.title, "lines": [bendable(line) for line, _ in block.lines]}
+    lines = [bendable(line) for line, _ in block.lines]
+    return {"kind": "notes", "title": block.title, "lines": lines, "whole": sum(map(len, lines)) <= _SHORT_LETTERS}
 
 
 def _picture(block: Picture) -> Json:
@@ -111,8 +124,9 @@ def ledger_json(ledger: Ledger) -> Json:
     """A ledger: groups of rows with the sums up to each row, which stand at a page's end if it is the last there."""
     running = iter(ledger.running(ledger.rows))
     return {
+        "number": 0,
         "caption": ledger.caption,
-        "columns": _columns(ledger.columns),
+        "columns": _columns(ledger),
         "groups": [
             {
                 "name": _cell(ledger.title_of(group)),
@@ -157,11 +171,26 @@ def wide_ones(columns: Sequence[Column]) -> list[bool]:
     return [first is None or place == first for place in range(len(columns))]
 
 
-def _columns(columns: Sequence[Column]) -> list[Json]:
+def _columns(ledger: Ledger) -> list[Json]:
+    wide = wide_ones(ledger.columns)
     return [
-        {"head": column.head, "small": column.small, "figure": column.is_figure, "wide": wide}
-        for column, wide in zip(columns, wide_ones(columns), strict=True)
+        {
+            "head": column.head,
+            "small": column.small,
+            "figure": column.is_figure,
+            "wide": wide[place],
+            "longest": _longest(ledger, place) if column.is_figure else 0,
+            "longest_word": max(map(len, (*column.head.split(), *column.small.split(), ""))),
+        }
+        for place, column in enumerate(ledger.columns)
     ]
+
+
+def _longest(ledger: Ledger, place: int) -> int:
+    """How many signs the longest figure of a column has, its sums among them."""
+    column = ledger.columns[place]
+    cells = [row.cells[place] for row in ledger.rows] + ([ledger.totals()[place]] if column.summed else [])
+    return max((len(write(column, cell)) for cell in cells), default=0)
 
 
 _BLOCKS: dict[type, Callable[[Any], Json]] = {

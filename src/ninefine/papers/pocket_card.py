@@ -183,7 +183,7 @@ def _unit_words(content: Content) -> str:
 
 def _notes(about: About, bidders: Sequence[Bidder]) -> Notes:
     lines = [(_bids(one), Tells.SELLERS) for one in bidders]
-    lines += stamp_lines((stamp for stamp in about.stamps if stamp.metal == "XAG"), about.currency)
+    lines += stamp_lines([stamp for stamp in about.stamps if stamp.metal == "XAG"], about.currency)
     lines += [(_BEFORE, NOTHING), (_WEIGH, NOTHING)]
     return Notes(title="Bids that the card rests on", lines=tuple(lines))
 

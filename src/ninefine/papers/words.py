@@ -1,6 +1,6 @@
 """Words that several papers share: how much, which lots, prices and whose they are."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import date
 from decimal import Decimal
 
@@ -37,13 +37,15 @@ def metal_word(code: str) -> str:
     return METALS[code][1]
 
 
-def stamp_lines(stamps: Iterable[Stamp], currency: str) -> tuple[tuple[str, Tells], ...]:
+def stamp_lines(stamps: Sequence[Stamp], currency: str) -> tuple[tuple[str, Tells], ...]:
     """Each price with its day, and apart from it, because it may be left out, who said it."""
     lines: list[tuple[str, Tells]] = []
     for stamp in stamps:
         metal = metal_word(stamp.metal)
         lines.append((f"Price of {metal}: {as_price(stamp.per_ozt)} {currency} an ozt, {stamp.note}.", Tells.VALUES))
-        lines.append((f"Said by {stamp.whose}.", Tells.VALUES | Tells.SELLERS))
+    whose = ", ".join(dict.fromkeys(stamp.whose for stamp in stamps))
+    if whose:
+        lines.append((f"Prices said by {whose}.", Tells.VALUES | Tells.SELLERS))
     return tuple(lines)
 
 

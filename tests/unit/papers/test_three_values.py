@@ -60,7 +60,7 @@ def test_the_letter_shows_the_shares_and_says_where_its_figures_come_from(lane: 
     (picture,) = [block for block in letter.blocks if isinstance(block, Picture)]
     assert "constitutional coin 80.7%, 250.25 ozt trade" in picture.alt
     assert "Price of silver: 66.00 USD an ozt, spot on 2026-06-12 10:15." in notes_of(letter)
-    assert "Quick sale to the shop: 19,560.50 USD." in notes_of(letter)
+    assert "Quick sale to the shop: 19,560.50 USD, for its silver." in notes_of(letter)
 
 
 def test_the_inventory_s_value_has_its_day_its_method_and_its_asks(lane: Kit) -> None:
@@ -123,7 +123,9 @@ def test_a_quick_sale_goes_to_the_exit_asked_for_and_what_it_will_not_take_to_th
     }
     assert club.quick == 350 * 46 - 10 + 60 * D("64.50")
     letter = make_paper(lane, "letter", {"exit": "club"})
-    assert "Quick sale to club: 16,090.00 USD, 10.00 USD of fees and costs taken off." in notes_of(letter)
+    assert "Quick sale to club: 16,090.00 USD, 10.00 USD of fees and costs taken off, for its silver." in notes_of(
+        letter
+    )
     assert "club takes at once no more than 100 face; this is 350." in notes_of(letter)
 
 
