@@ -40,6 +40,13 @@ def test_a_cell_that_is_not_known_adds_nothing_and_a_sum_of_none_is_not_known() 
     assert ledger().totals() == (None, None, None)
 
 
+def test_whole_pieces_add_up_too() -> None:
+    columns = (Column(head="Goods"), Column(head="Pieces", of=Of.COUNT, summed=True))
+    rows = (Row(cells=("dimes", 1179)), Row(cells=("halves", 16)))
+
+    assert Ledger(caption="x", columns=columns, groups=(Group(rows=rows),)).totals() == (None, D(1195))
+
+
 @given(st.lists(st.decimals(min_value=-(10**9), max_value=10**9, places=2), max_size=60))
 def test_the_last_running_sum_is_the_exact_total(values: list[D]) -> None:
     made = ledger(("", [("x", value, None) for value in values]))
