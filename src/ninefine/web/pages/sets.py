@@ -24,6 +24,8 @@ from ninefine.web.visit import Visit, done, shown
 
 ASKED = ("name", "what", "by", "first", "last", "grade", "proofs")
 BY = ((SetBy.ISSUE, "one of each year and mint"), (SetBy.YEAR, "one of each year"), (SetBy.VARIETY, "varieties apart"))
+#: Kept places and duplicates shown; the picture and the commands show all.
+MOST_SHOWN = 60
 EXAMPLES = ("mercury dime", "roosevelt dime", "walking liberty half", "franklin half", "peace dollar")
 
 
@@ -218,7 +220,7 @@ def _where(visit: Visit, ref: str) -> Cell:
 
 def _kept(visit: Visit, seen: SetView, kept: Sequence[Kept]) -> Ledger:
     return Ledger(
-        caption="Filled, and the best piece at hand for each",
+        caption=f"Filled, and the best piece at hand for each{_of(kept)}",
         columns=(
             Column(key="what", head="Place"),
             Column(key="piece", head="Kept"),
@@ -233,22 +235,27 @@ def _kept(visit: Visit, seen: SetView, kept: Sequence[Kept]) -> Ledger:
                 },
                 note="not sound: a better one is worth looking for" if place.piece.problem else "",
             )
-            for place in kept[:200]
+            for place in kept[:MOST_SHOWN]
         ],
         empty="Nothing at hand fills a place.",
     )
 
 
+def _of(rows: Sequence[object]) -> str:
+    """How much of a long list is shown."""
+    return f" (the first {MOST_SHOWN} of {len(rows)})" if len(rows) > MOST_SHOWN else ""
+
+
 def _back(visit: Visit, back: Sequence[Piece]) -> Ledger:
     return Ledger(
-        caption="Duplicates: another is kept for the place",
+        caption=f"Duplicates: another is kept for the place{_of(back)}",
         columns=(
             Column(key="what", head="Pieces"),
             Column(key="count", head="How many", of=Of.COUNT),
             Column(key="ref", head="Where"),
             Column(key="go", head="To the heap"),
         ),
-        rows=[_back_row(visit, piece) for piece in back[:200]],
+        rows=[_back_row(visit, piece) for piece in back[:MOST_SHOWN]],
         empty="Nothing is held twice.",
     )
 
