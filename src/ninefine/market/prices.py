@@ -3,8 +3,9 @@
 A price says whose it is, what kind of price, how old on the day asked, and whether that is too old to lean on.
 """
 
+from bisect import bisect_right
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -70,6 +71,9 @@ class PriceBoard:
     marks: Sequence[PriceMark] = ()
     averages: bool = True
     fresh_days: int = FRESH_DAYS
+    _ordered: dict[tuple[str, str], list[PriceMark]] = field(
+        default_factory=dict, init=False, repr=False, compare=False
+    )
 
     def at(self, on: date, metal: str = "XAG", side: str = "spot") -> Stamp:
         """The price of a metal on a day.
@@ -105,9 +109,19 @@ class PriceBoard:
 
     def _mark(self, on: date, metal: str, side: str) -> PriceMark | None:
         """The latest own mark of a side on or before a day; spot stands in for a bid or ask that was not read."""
-        known = [mark for mark in self.marks if mark.metal == metal and mark.on <= on]
-        wanted = [mark for mark in known if mark.side == side] or [mark for mark in known if mark.side == "spot"]
-        return max(wanted, key=_when, default=None)
+        for wanted in dict.fromkeys((side, "spot")):
+            marks = self._in_order(metal, wanted)
+            at = bisect_right(marks, on, key=lambda mark: mark.on)
+            if at:
+                return marks[at - 1]
+        return None
+
+    def _in_order(self, metal: str, side: str) -> list[PriceMark]:
+        """The own marks of a metal and side, oldest first; put in order once, since a chart asks for many days."""
+        if (metal, side) not in self._ordered:
+            marks = [mark for mark in self.marks if mark.metal == metal and mark.side == side]
+            self._ordered[metal, side] = sorted(marks, key=_when)
+        return self._ordered[metal, side]
 
     def _own(self, mark: PriceMark, asked: date) -> Stamp:
         age = (asked - mark.on).days
