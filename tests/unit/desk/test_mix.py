@@ -153,6 +153,16 @@ def test_a_piece_that_was_only_pulled_makes_no_bag_but_counts_with_one(kit: Kit)
     assert next(row.count for row in source.rows if row.issue == "1921-D") == 2
 
 
+def test_a_piece_that_was_told_apart_is_not_counted_again_when_it_is_pulled(kit: Kit) -> None:
+    told(kit)
+    before = mixes.source(kit, "L1").rows
+    pieces.lay(kit, {"label": "E1", "heap": "L1/us-dime-mercury/1945-P", "band": "VF20"})
+
+    triage.pull(kit, {"label": "E1"})
+
+    assert mixes.source(kit, "L1").rows == before
+
+
 def test_what_goes_back_to_the_heap_stays_in_the_mix(kit: Kit) -> None:
     told(kit)
     before = mixes.source(kit, "L1").rows

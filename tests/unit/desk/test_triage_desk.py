@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from ninefine.book.entries import Sorted
+from ninefine.book.entries import HeapRef, Joined, Sorted, Split
 from ninefine.catalog.shelf import load_catalog
 from ninefine.desk import arrivals, pieces, purchase, records, sale, sorting, tables, triage
 from ninefine.desk.collectors import (
@@ -193,7 +193,8 @@ class TestPulling:
     def test_it_is_followed_when_it_is_moved_and_gone_when_it_is_sold(self, kit: Kit) -> None:
         lay(kit)
         triage.pull(kit, {"label": "E1-1"})
-        records.move(kit, {"heap": "L1/us-dime-mercury/1921-D@E1-1", "to": "the bank"})
+        records.move(kit, {"heap": "L1/us-dime-mercury/1921-D@E1-1", "to": "E2"})
+        records.move(kit, {"heap": "L1/us-dime-mercury/1921-D@E2", "to": "the bank"})
         moved = pieces.laid_named(kit, "E1-1")
         sale.sell(kit, sale.read_sale(kit, {"heap-1": "L1/us-dime-mercury/1921-D", "price": "60"}))
 
@@ -202,6 +203,27 @@ class TestPulling:
         assert pieces.laid_named(kit, "E1-1").where is Where.GONE
         assert triage.answers(kit) == ()
         assert "no longer held" in triage.answer(kit, "E1-1").wrong
+
+    def test_it_is_followed_into_a_lot_of_its_own(self, kit: Kit) -> None:
+        lay(kit)
+        triage.pull(kit, {"label": "E1-1"})
+        heap = HeapRef(lot="L1", kind="us-dime-mercury", issue="1921-D", place="E1-1")
+
+        kit.journal.append(Split(on=kit.today(), heap=heap, lot="the find"))
+
+        one = pieces.laid_named(kit, "E1-1")
+        assert one.held is not None
+        assert (one.held.lot, one.where) == ("the find", Where.PULLED)
+
+    def test_it_is_followed_when_its_lot_is_joined_to_another(self, kit: Kit) -> None:
+        lay(kit)
+        triage.pull(kit, {"label": "E1-1"})
+
+        kit.journal.append(Joined(on=kit.today(), lots=("L2", "L1")))
+
+        one = pieces.laid_named(kit, "E1-1")
+        assert one.held is not None
+        assert (one.held.lot, one.where) == ("L2", Where.PULLED)
 
     def test_a_pull_that_was_withdrawn_never_happened(self, kit: Kit) -> None:
         lay(kit)
