@@ -5,6 +5,7 @@ from typing import Any
 import click
 
 from ninefine.cli.common import ON_HELP, booked, form_of, json_option, kit_of
+from ninefine.cli.sale import show_sale
 from ninefine.cli.show import ledger, money, say, say_json
 from ninefine.desk import arrivals, claims, purchase, records, sale, sorting
 from ninefine.desk.goods import split_line
@@ -268,9 +269,7 @@ def move_command(ctx: click.Context, /, heap: str, to: str, **options: Any) -> N
 @click.option(
     "--rule",
     type=click.Choice(list(sale.RULES)),
-    default="first-in",
-    show_default=True,
-    help="With a bare AMOUNT: which lots go first.",
+    help="With a bare AMOUNT: which lots go first; the book's own rule if left out, which is first in, first out.",
 )
 @click.option("--at", "price", metavar="PRICE", help="A sum for all, or a quote such as 44.83x.")
 @click.option("--exit", "exit_name", metavar="NAME", help="A way out; its bid is the price if --at is left out.")
@@ -280,7 +279,8 @@ def move_command(ctx: click.Context, /, heap: str, to: str, **options: Any) -> N
 @click.option("--on", metavar="DATE", help=ON_HELP)
 @click.option("--paper", metavar="NUMBER", help="Number of the receipt.")
 @click.option("--note", metavar="WORDS", help="A remark.")
-@click.option("--show", is_flag=True, help="Show lots, basis, gain and term; book nothing.")
+@click.option("--cash", is_flag=True, help="Paid in cash: for the reminders alone.")
+@click.option("--show", is_flag=True, help="Show lots, basis, gain and term, and the other ways; book nothing.")
 @json_option
 @click.pass_context
 def sell_command(ctx: click.Context, /, what: tuple[str, ...], **options: Any) -> None:
@@ -293,7 +293,7 @@ def sell_command(ctx: click.Context, /, what: tuple[str, ...], **options: Any) -
       ninefine sell "L4=150 face" "L3=200 face" --at 44.83x --buyer "the Tuesday shop"
       ninefine sell "400 face" --of "90%" --rule first-in --at 44.83x --show
     """
-    as_json, show = options.pop("as_json"), options.pop("show")
+    as_json, show, cash = options.pop("as_json"), options.pop("show"), options.pop("cash")
     form = form_of(options)
     form["exit"] = form.pop("exit_name", "")
     if len(what) == 1 and "=" not in what[0]:
@@ -303,11 +303,6 @@ def sell_command(ctx: click.Context, /, what: tuple[str, ...], **options: Any) -
     kit = kit_of(ctx)
     plan = sale.read_sale(kit, form)
     if show:
-        for row in plan.rows:
-            say(
-                f"lot {row.lot}: {row.amount_words}, proceeds {money(row.proceeds)}, basis {money(row.basis)}, "
-                f"gain {money(row.gain)}, {row.term} term"
-            )
-        say(f"In all: proceeds {money(plan.proceeds)}, fees {money(plan.fees)}, gain {money(plan.gain)}.")
+        show_sale(kit, form, plan, in_cash=cash, as_json=as_json)
         return
     booked(kit, sale.sell(kit, plan), as_json=as_json)

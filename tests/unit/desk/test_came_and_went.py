@@ -238,7 +238,7 @@ class TestSettlements:
         assert (gone.proceeds, gone.fees, gone.basis, gone.gain) == (D("2018.19"), D("74.20"), D(2000), D("-56.01"))
         assert describe(stored.entry, kit.catalog()) == (
             "Refined by Brook Refining: 90% silver half dollars, mixed, lot L1, at A1; 2460 g gross, 2450 g after the "
-            "melt, assay 0.899, 95% payable, at 30.00 an ounce; proceeds 2,018.19; assay fee 25.00; treatment 49.20."
+            "melt, assay 0.899, 95% payable, at 30.00 an ounce; proceeds 2,018.19; treatment 49.20; assay fee 25.00."
         )
 
     def test_a_statement_that_does_not_add_up_is_shown_and_kept_as_it_stands(self, kit: Kit) -> None:
