@@ -1,6 +1,7 @@
 """How long papers take, above all an inventory of 1,000 lines as a PDF: python speed/papers.py.
 
-Each figure is of a new process, from the first import of the typesetter on, and of the same process a second time.
+Each figure is of a new process, from the first import of the typesetter on (`cpu`: the seconds of it that the processor
+worked, which a busy machine stretches less), and of the same process a second time.
 """
 
 import json
@@ -53,13 +54,14 @@ def timed_here(name: str, kind: str) -> dict[str, float]:
     """Seconds of one paper in this process, new and again, with what was made."""
     kit = book()
     document = make_paper(kit, name, {})
-    times = []
+    times, busy = [], []
     for _ in range(2):
-        start = time.perf_counter()
+        start, worked = time.perf_counter(), time.process_time()
         _, _, data = file_of(document, kind, Sheet.LETTER)
         times.append(time.perf_counter() - start)
+        busy.append(time.process_time() - worked)
     lines = len(document.main[0].rows) if document.main else 0
-    return {"cold": times[0], "warm": times[1], "bytes": len(data), "lines": lines}
+    return {"cold": times[0], "cpu": busy[0], "warm": times[1], "bytes": len(data), "lines": lines}
 
 
 def main() -> None:
@@ -67,19 +69,18 @@ def main() -> None:
         print(json.dumps(timed_here(*sys.argv[1:3])))
         return
     print(describe())
-    heads = f"{'paper':<10} {'as':<5} {'lines':>6} {'kB':>7} {'cold':>7} {'most':>7} {'warm':>7}"
+    heads = f"{'paper':<10} {'as':<5} {'lines':>6} {'kB':>7} {'cold':>7} {'most':>7} {'cpu':>7} {'warm':>7}"
     print(f"\n{heads}   seconds, {RUNS} processes")
     for name, kind in MADE:
         runs = []
         for _ in range(RUNS):
             command = [sys.executable, str(Path(__file__).resolve()), name, kind]
             runs.append(json.loads(subprocess.run(command, capture_output=True, text=True, check=True).stdout))
-        cold = [run["cold"] for run in runs]
+        cold, cpu = [run["cold"] for run in runs], statistics.median(run["cpu"] for run in runs)
         warm = statistics.median(run["warm"] for run in runs)
         size, lines = runs[0]["bytes"] / 1000, int(runs[0]["lines"])
-        print(
-            f"{name:<10} {kind:<5} {lines:>6,} {size:7.0f} {statistics.median(cold):7.2f} {max(cold):7.2f} {warm:7.2f}"
-        )
+        seconds = " ".join(f"{one:7.2f}" for one in (statistics.median(cold), max(cold), cpu, warm))
+        print(f"{name:<10} {kind:<5} {lines:>6,} {size:7.0f} {seconds}")
 
 
 if __name__ == "__main__":
