@@ -1,7 +1,9 @@
 """Guide sheets and sets, as pages."""
 
 import io
+import re
 from datetime import date
+from html import unescape
 
 import pytest
 import xlsxwriter
@@ -204,3 +206,16 @@ def test_faults_of_a_set_stand_under_their_fields(kit: Kit, house: Caller) -> No
     assert (refused.status_code, entries(kit)) == (400, before)
     assert faults_of(refused.text) == {"name", "what", "first"}
     assert foreign(house, "/sorting/sets", form) == 403
+
+
+def test_a_long_list_of_gaps_is_turned_without_touching_the_years_asked_for(house: Caller) -> None:
+    """The first year that a set begins with and the row that a page begins with are two things."""
+    page = house.get("/sorting/sets?what=morgan+dollar&by=year+and+mint&first=1878&last=1904&grade=VF20")
+    further = re.search(r'href="(/sorting/sets\?[^"]*row=\d+)', page.text)
+    assert further is not None
+
+    turned = house.get(unescape(further[1]))
+
+    assert turned.status_code == 200
+    assert 'name="first" type="text" value="1878"' in turned.text
+    assert "row=0" in turned.text

@@ -17,7 +17,7 @@ from ninefine.web.charts import Picture
 from ninefine.web.format import plural
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Weight
-from ninefine.web.pages.asked import A_PAGE, first_of, turned
+from ninefine.web.pages.asked import A_PAGE, first_of
 from ninefine.web.pages.booked import BOOKED, lead_on, said
 from ninefine.web.pages.sorting_links import sorting_links
 from ninefine.web.visit import Visit, done, shown
@@ -122,18 +122,22 @@ def _kept_sets(visit: Visit, seen: Sequence[SetView]) -> Ledger:
 
 def _about(visit: Visit, seen: SetView) -> dict[str, object]:
     """What the template shows of a set."""
-    state, first = seen.state, first_of(visit)
+    state, first = seen.state, first_of(visit, "row")
     lacks = state.lacks[first : first + A_PAGE]
     asking = {name: visit.asked(name) for name in ASKED if visit.asked(name)}
     route = "set" if seen.asked.name and visit.request.url.path.endswith("/one") else "sets"
+
+    def from_row(row: int) -> str:  # `first` is a year here
+        return visit.path_to(route, asking={**asking, "row": str(max(row, 0))}) + "#lacks"
+
     return {
         "view": seen,
         "sentence": set_sentence(seen, visit.kit.journal.currency),
         "state": state,
         "picture": _picture(visit, seen),
         "lacks": _lacks(visit, seen, lacks),
-        "newer": turned(visit, route, first - A_PAGE, **asking) + "#lacks" if first else "",
-        "older": turned(visit, route, first + A_PAGE, **asking) + "#lacks" if len(state.lacks) > first + A_PAGE else "",
+        "newer": from_row(first - A_PAGE) if first else "",
+        "older": from_row(first + A_PAGE) if len(state.lacks) > first + A_PAGE else "",
         "kept": _kept(visit, seen, state.kept),
         "back": _back(visit, state.back),
     }

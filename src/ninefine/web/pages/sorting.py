@@ -16,6 +16,7 @@ from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Weight
 from ninefine.web.pages.asked import first_of, turned
 from ninefine.web.pages.booked import lead_on, said
 from ninefine.web.pages.rows import asks_for_more, rows_shown
+from ninefine.web.pages.sorting_links import sorting_links
 from ninefine.web.visit import Visit, done, shown
 
 HEAPS_A_PAGE = 25
@@ -44,6 +45,7 @@ def _stage(visit: Visit, status: int = 200) -> Response:
         newer=turned(visit, "sorting", first - HEAPS_A_PAGE) + "#heaps" if first else "",
         older=turned(visit, "sorting", first + HEAPS_A_PAGE) + "#heaps" if len(heaps) > HEAPS_A_PAGE else "",
         lately=_lately(visit, sorted_lately(kit)),
+        beside=sorting_links(visit),
         said=said(visit) or visit.asked("said"),
     )
 
