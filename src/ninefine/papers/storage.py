@@ -128,7 +128,7 @@ def _ledger(found: tuple[Load, ...]) -> Ledger:
             Column(head="Limit", of=Of.FIGURE, places=1, unit="kg"),
             Column(head="Limit", of=Of.FIGURE, places=1, unit="lb"),
             Column(head="Of limit", of=Of.PERCENT, places=0),
-            Column(head=""),
+            Column(head="Remark"),
         ),
         groups=(Group(rows=rows),) if rows else (),
         empty="Nothing is held.",
