@@ -69,7 +69,10 @@ def _leave(
     """Draw what a line says from its heap, and set down that it left."""
     unit = working.unit
     way = leaving.left
-    lot, heap = working.heap(line.heap, on_its_way=way is not _SOLD and way in _ON_ITS_WAY)
+    if way is _SOLD:
+        lot, heap = working.heap(line.heap)
+    else:
+        lot, heap = working.heap(line.heap, on_its_way=way in _ON_ITS_WAY)
     taken, left = take(heap, line.amount)
     basis = basis_of(heap.basis, heap.amount, taken, left, unit)
     lot.draw(heap, left, basis)

@@ -233,8 +233,12 @@ def _together(there: WorkHeap, more: Amount) -> Amount:
 
 
 def _frozen(lot: WorkLot) -> Lot:
-    only = lot.only
-    return Lot(
+    only, known = lot.only, lot.origin.cost_known
+    if only is not None:
+        heaps: tuple[Heap, ...] = (_frozen_heap(only, known),)
+    else:
+        heaps = tuple([_frozen_heap(heap, known) for heap in lot.each()])
+    frozen = Lot(
         name=lot.name,
         serial=lot.serial,
         origin=lot.origin,
@@ -245,13 +249,14 @@ def _frozen(lot: WorkLot) -> Lot:
         awaited=lot.awaited,
         received=lot.received,
         claim=lot.claim,
-        heaps=(_frozen_heap(lot, only),) if only is not None else tuple(_frozen_heap(lot, heap) for heap in lot.each()),
-        loss_cost=lot.loss_cost,
-        loss_basis=lot.loss_basis,
+        heaps=heaps,
     )
+    if lot.loss_cost is None:  # nearly all lots: only gifts have a basis of their own for losses
+        return frozen
+    return msgspec.structs.replace(frozen, loss_cost=lot.loss_cost, loss_basis=lot.loss_basis)
 
 
-def _frozen_heap(lot: WorkLot, heap: WorkHeap) -> Heap:
+def _frozen_heap(heap: WorkHeap, cost_known: bool) -> Heap:  # noqa: FBT001 - called once for every heap
     amount = heap.amount
     return Heap(
         lot=heap.lot,
@@ -262,5 +267,5 @@ def _frozen_heap(lot: WorkLot, heap: WorkHeap) -> Heap:
         face=amount.face,
         gross_g=amount.gross_g,
         basis=heap.basis,
-        cost_known=lot.origin.cost_known,
+        cost_known=cost_known,
     )

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import cache
 
 from ninefine.errors import RangeError
 from ninefine.market.content import content
@@ -58,6 +59,7 @@ def rounds_instead(
     Raises:
         RangeError: a rule that cannot be struck on an ounce, or that comes to nothing or less.
     """
+    asked, bidden = _at_spot(ask), _at_spot(bid)
     held = bought = sold = lowest = ZERO
     unpriced: list[date] = []
     for flow in flows:
@@ -65,10 +67,10 @@ def rounds_instead(
         if spot is None:
             unpriced.append(flow.on)
         elif flow.amount < 0:
-            more = EXACT.divide(-flow.amount, _struck(ask, spot))
+            more = EXACT.divide(-flow.amount, asked(spot))
             held, bought = held + more, bought + more
         else:
-            less = EXACT.divide(flow.amount, _struck(bid, spot))
+            less = EXACT.divide(flow.amount, bidden(spot))
             held, sold = held - less, sold + less
             lowest = min(lowest, held)
     now = spot_on(today)
@@ -76,12 +78,17 @@ def rounds_instead(
         raise RangeError("No price of silver is known today.", expected="Set one down, or give a spot.")
     return Rounds(
         ounces=held,
-        worth=cents(EXACT.multiply(held, _struck(bid, now)), currency),
+        worth=cents(EXACT.multiply(held, bidden(now)), currency),
         bought=bought,
         sold=sold,
         lowest=lowest,
         unpriced=tuple(dict.fromkeys(unpriced)),
     )
+
+
+def _at_spot(quote: Quote) -> Callable[[Decimal], Decimal]:
+    """What one round costs by spot; each spot is struck once, since a month's average stands for many days."""
+    return cache(lambda spot: _struck(quote, spot))
 
 
 def _struck(quote: Quote, spot: Decimal) -> Decimal:

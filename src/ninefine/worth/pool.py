@@ -14,7 +14,7 @@ from datetime import date
 from decimal import Decimal
 
 from ninefine.book.chain import Stored
-from ninefine.book.entries import Mended
+from ninefine.book.entries import Lost, Mended, Refined, Sold, Swapped
 from ninefine.book.holdings import Disposal, Lot, Origin
 from ninefine.book.share import ZERO, part_of, unit_of
 from ninefine.book.walk import walk
@@ -24,6 +24,8 @@ from ninefine.market.content import content_of
 from ninefine.measure.numbers import EXACT, to_places
 from ninefine.worth.ounces import Measured, ounces_of
 
+#: Entries by which anything may leave: the days on which an average is struck.
+_TAKES = (Sold, Swapped, Lost, Refined)
 KindOf = Callable[[str], Kind]
 #: How many wide names of a kind (its form, its metal) stand behind the name of its pool.
 _WIDE = 2
@@ -93,10 +95,11 @@ def averages(
         currency: the book's, for rounding to its smallest unit; a pool's last piece takes what is left of its cost.
     """
     kept = list(records)
-    days = {record.entry.on for record in kept}
-    days |= {record.entry.instead.on for record in kept if isinstance(record.entry, Mended)}
+    end = date.max if until is None else until
+    facts = (record.entry.instead if isinstance(record.entry, Mended) else record.entry for record in kept)
+    days = {fact.on for fact in facts if isinstance(fact, _TAKES)}
     pools = _Pools(kind_of, unit_of(currency))
-    for step in walk(kept, sorted(day for day in days if until is None or day <= until), currency=currency):
+    for step in walk(kept, sorted({day for day in days if day <= end} | {end}), currency=currency):
         for lot in step.changed.values():
             pools.lot_changed(lot)
         for disposal in step.left:
