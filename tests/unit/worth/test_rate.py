@@ -62,7 +62,7 @@ def test_all_but_everything_may_be_lost() -> None:
 
 
 @given(
-    st.floats(-0.9, 3.0),
+    st.floats(-0.7, 3.0),
     st.lists(st.tuples(st.integers(0, 9000), st.integers(100, 900_000)), min_size=1, max_size=20),
     st.integers(9001, 12000),
 )
@@ -73,7 +73,7 @@ def test_money_that_grew_at_a_rate_has_that_rate(yearly: float, bought: list[tup
     flows = [on(day, str(D(-cents) / 100)) for day, cents in bought]
     rate = money_weighted([*flows, (DAY + timedelta(days=end), D(worth))])
 
-    if rate is None:  # grown by more than e**40
+    if rate is None:  # grown by more than e**40 over all its days; what shrinks by as much is left out above
         assert worth > 1e12
     else:
         assert float(rate.yearly) == pytest.approx(yearly, abs=1e-7)
