@@ -71,7 +71,7 @@ def test_each_paper_is_shown_with_its_files(shown: Caller, name: str) -> None:
     assert re.search(rf'href="/papers/of/{name}/pdf\?size=Letter" download', answer.text)
     assert "style=" not in answer.text
     if name == "letter":
-        assert "There are 919.53 ozt of fine silver" in text_of(answer.text)
+        assert "There are 958.12 ozt of fine silver" in text_of(answer.text)
 
 
 @pytest.mark.parametrize(

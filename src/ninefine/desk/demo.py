@@ -27,13 +27,20 @@ from ninefine.desk import (
     tables,
     triage,
 )
+from ninefine.desk.demo_otherwise import VERBS as OTHERWISE
 from ninefine.desk.demo_papers import draw
 from ninefine.desk.goods import split_line
 from ninefine.desk.kit import Kit
 
 #: The story is told on this day at the earliest; its last step of a fixed date lies before.
 EARLIEST = date(2026, 11, 25)
-CHAPTERS = ("demo-1-first-years.toml", "demo-2-later-years.toml", "demo-3-waiting.toml", "demo-4-papers.toml")
+CHAPTERS = (
+    "demo-1-first-years.toml",
+    "demo-2-later-years.toml",
+    "demo-3-waiting.toml",
+    "demo-4-papers.toml",
+    "demo-5-otherwise.toml",
+)
 
 #: A step as the story writes it: a verb, its day and its form.
 Step = Mapping[str, Any]
@@ -60,7 +67,8 @@ def build_demo(kit: Kit) -> None:
     )
     for on, step in steps(max(kit.today(), EARLIEST)):
         clock[0] = on
-        stored = _VERBS[step["do"]](telling, step)
+        verb = step["do"]
+        stored = OTHERWISE[verb](telling.kit, step) if verb in OTHERWISE else _VERBS[verb](telling, step)
         if stored is not None and "id" in step:
             telling.named[step["id"]] = stored.serial
 
