@@ -34,6 +34,9 @@ from ninefine.book.entries import (
     Swapped,
     SwappedIn,
     SwappedOut,
+    Tested,
+    TestedFigure,
+    TestedLine,
     Used,
     Weighed,
     WeighedLine,
@@ -175,6 +178,15 @@ def joined(*lots: str, on: date = DAY) -> Joined:
 
 def used(*lots: str, own: bool = True, on: date = DAY) -> Used:
     return Used(on=on, lots=lots, own=own)
+
+
+def was_tested(
+    lot: str, outcome: Any = "passed", verdict: Any = "nothing against", *, on: date = DAY, **more: Any
+) -> Tested:
+    """A weighing of a piece of one heap, held against its kind."""
+    weight = TestedFigure(name="weight", value=Decimal("2.47"), uncertainty=Decimal("0.01"), unit="g", typed="2.47 g")
+    line = TestedLine(test="weight", ground="weight", outcome=outcome, says="It weighs 2.47 g.", figures=(weight,))
+    return Tested(on=on, heap=more.pop("heap", None) or ref(lot), lines=(line,), verdict=verdict, **more)
 
 
 def book(*entries: Entry) -> list[Stored]:

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
-from typing import Any
+from typing import Any, get_args
 
 from hypothesis import strategies as st
 
@@ -41,6 +41,9 @@ from ninefine.book.entries import (
     Swapped,
     SwappedIn,
     SwappedOut,
+    Tested,
+    TestedFigure,
+    TestedLine,
     Used,
     Weighed,
     WeighedLine,
@@ -48,6 +51,7 @@ from ninefine.book.entries import (
 )
 from ninefine.book.holdings import Heap, Holdings, Lot
 from ninefine.book.ledger import Ledger
+from ninefine.book.tested import OutcomeWord, VerdictWord
 from ninefine.errors import BookError
 
 SAID_AT = datetime(2026, 6, 12, 14, 3, 11, tzinfo=UTC)
@@ -169,6 +173,7 @@ def facts(draw: st.DrawFn, holdings: Holdings, on: date, number: int) -> Fact:
     if heaps:
         makers += [_weighings(on, heaps), _sortings(on, heaps), _moves(on, heaps), _sales(on, heaps)] * 2
         makers += [_swaps(on, heaps, number), _losses(on, heaps), _meltings(on, heaps), _splits(on, heaps, number)]
+        makers += [_tests(on, heaps)]
     return draw(st.one_of(makers))
 
 
@@ -296,6 +301,16 @@ def _joinings(draw: st.DrawFn, on: date, lots: list[Lot]) -> Fact:
 def _uses(draw: st.DrawFn, on: date, lots: list[Lot]) -> Used:
     lot = draw(st.sampled_from(lots))
     return Used(on=on, lots=(lot.name,), own=not lot.own_use)
+
+
+@st.composite
+def _tests(draw: st.DrawFn, on: date, heaps: list[Heap]) -> Tested:
+    heap = draw(st.sampled_from(heaps))
+    outcome: OutcomeWord = draw(st.sampled_from(get_args(OutcomeWord)))
+    read = st.builds(TestedFigure, name=st.just("weight"), value=fine_money, uncertainty=st.none() | fine_money)
+    line = TestedLine(test="weight", ground="weight", outcome=outcome, says=draw(texts), figures=(draw(read),))
+    verdict: VerdictWord = "set aside" if outcome == "failed" else "unsettled"
+    return Tested(on=on, heap=heap.ref, piece=draw(texts), lines=(line,), verdict=verdict)
 
 
 @st.composite

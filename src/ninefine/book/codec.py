@@ -23,20 +23,23 @@ from ninefine.book.entries import (
     Refined,
     Split,
     Swapped,
+    Tested,
     Used,
 )
 from ninefine.errors import BookError
 
 #: The latest version of the format. Every earlier one stays readable.
-FORMAT = 2
-#: Entries that version 1 did not have; all else stands in both versions alike.
+FORMAT = 3
+#: Entries that version 2 added; all that a version has stands in every later one alike.
 _SINCE_2 = frozenset({Given, Inherited, Opened, Swapped, Lost, Refined, Split, Joined, Used})
+#: Entries that version 3 added.
+_SINCE_3 = frozenset({Tested})
 
 
 class _Record(msgspec.Struct, frozen=True, gc=False, forbid_unknown_fields=True):
-    """The envelope of both versions."""
+    """The envelope of all versions."""
 
-    v: Literal[1, 2]
+    v: Literal[1, 2, 3]
     said: Entry
 
 
@@ -86,9 +89,11 @@ def decode(body: bytes | bytearray | memoryview | str) -> Entry:
     return record.said
 
 
-def _written_in(entry: Entry) -> Literal[1, 2]:
+def _written_in(entry: Entry) -> Literal[1, 2, 3]:
     """The earliest version that has this kind of entry."""
     fact = entry.instead if isinstance(entry, Mended) else entry
+    if type(fact) in _SINCE_3:
+        return 3
     return 2 if type(fact) in _SINCE_2 else 1
 
 

@@ -15,6 +15,7 @@ from ninefine.book.came import Given, GivenLine, Inherited, InheritedLine, Opene
 from ninefine.book.relotted import Joined, Split, Used
 from ninefine.book.said import (
     Amount,
+    Attachment,
     HeapRef,
     IssueKey,
     LotName,
@@ -28,6 +29,7 @@ from ninefine.book.said import (
     positive,
     sized,
 )
+from ninefine.book.tested import Tested, TestedFigure, TestedLine
 from ninefine.book.went import Lost, LostLine, Refined, RefinedLine, Swapped, SwappedIn, SwappedOut
 from ninefine.errors import BookError
 
@@ -66,6 +68,9 @@ __all__ = [
     "Swapped",
     "SwappedIn",
     "SwappedOut",
+    "Tested",
+    "TestedFigure",
+    "TestedLine",
     "Used",
     "Weighed",
     "WeighedLine",
@@ -269,15 +274,6 @@ class Listed(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=
     note: Text = ""
 
 
-class Attachment(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
-    """A photo, receipt or sound kept in the book's file, named by the SHA-256 of its bytes."""
-
-    sha256: Annotated[str, Meta(pattern=r"^[0-9a-f]{64}$")]
-    name: Annotated[str, Meta(min_length=1, max_length=120)]
-    media: Annotated[str, Meta(max_length=80)]
-    size: Annotated[int, Meta(ge=0)]
-
-
 class Noted(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True, tag_field="entry", tag="noted"):
     """A remark, a photo or a receipt; perhaps about a lot or an earlier entry."""
 
@@ -328,6 +324,7 @@ Fact = (
     | Split
     | Joined
     | Used
+    | Tested
 )
 #: A fact, or word that an earlier one was wrong.
 Entry = Fact | Mended | Withdrawn

@@ -26,11 +26,12 @@ from ninefine.book.entries import (
     Sorted,
     Split,
     Swapped,
+    Tested,
     Used,
     Weighed,
 )
 from ninefine.book.holdings import Holdings, PriceMark
-from ninefine.book.inside import moved, sorted_out, weighed
+from ninefine.book.inside import moved, sorted_out, tested, weighed
 from ninefine.book.leaving import lost, refined, sold, swapped
 from ninefine.book.lotting import joined, split, used
 from ninefine.book.standing import Standing, standing
@@ -144,4 +145,5 @@ _EFFECTS: dict[type[Any], Callable[[Working, int, Any], None]] = {
     Split: split,
     Joined: joined,
     Used: used,
+    Tested: tested,
 }

@@ -1,14 +1,14 @@
-"""What entries do to silver that stays: weighed, sorted, moved."""
+"""What entries do to silver that stays: weighed, sorted, moved, tested."""
 
 from decimal import Decimal
 
 import msgspec
 
-from ninefine.book.entries import Amount, Moved, Sorted, SortedLine, Weighed
+from ninefine.book.entries import Amount, Moved, Sorted, SortedLine, Tested, Weighed
 from ninefine.book.share import ZERO, share
 from ninefine.book.take import basis_of, heap_words, take
 from ninefine.book.working import WorkHeap, Working
-from ninefine.errors import BookError
+from ninefine.errors import BookError, NotEnoughError
 from ninefine.measure.numbers import plain
 
 
@@ -52,6 +52,18 @@ def moved(working: Working, serial: int, entry: Moved) -> None:  # noqa: ARG001 
     lot.put((heap.kind, heap.issue, entry.to), taken, basis)
     if left is not None:
         lot.changed = True
+
+
+def tested(working: Working, serial: int, entry: Tested) -> None:  # noqa: ARG001 - effects share one shape
+    """A test changes nothing that is held; what it names must be in the book on that day, here or on its way."""
+    for name in entry.lots:
+        working.lot(name)
+    if entry.heap is None:
+        return
+    _, heap = working.heap(entry.heap, on_its_way=True)
+    held = heap.amount.count
+    if entry.count is not None and held is not None and entry.count > held:
+        raise NotEnoughError(heap_words(heap), held=f"{held} pieces", asked=f"a test of {entry.count} pieces")
 
 
 def _conserved(heap: WorkHeap, taken: Amount, lines: tuple[SortedLine, ...]) -> None:

@@ -7,6 +7,7 @@
 4. Pieces and face that came with a lot (or with lots that were split and joined) are held or left, wherever all of them
    were said.
 5. Nothing is below zero, and nothing held is nothing. What nobody knows the cost of has none.
+6. What was tested was in the book on the day of the test.
 """
 
 from collections.abc import Iterable, Iterator, Sequence

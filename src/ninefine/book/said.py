@@ -91,6 +91,15 @@ class Amount(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=
             raise BookError("an amount needs a count, a face or a weight")
 
 
+class Attachment(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+    """A photo, receipt or sound kept in the book's file, named by the SHA-256 of its bytes."""
+
+    sha256: Annotated[str, Meta(pattern=r"^[0-9a-f]{64}$")]
+    name: Annotated[str, Meta(min_length=1, max_length=120)]
+    media: Annotated[str, Meta(max_length=80)]
+    size: Annotated[int, Meta(ge=0)]
+
+
 class HeapRef(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
     """Which heap: part of a lot, of one kind, perhaps told apart into an issue, at one place."""
 

@@ -30,6 +30,7 @@ from ninefine.book.entries import (
     Split,
     Swapped,
     SwappedIn,
+    Tested,
     Used,
     Weighed,
     Withdrawn,
@@ -188,6 +189,21 @@ def _used(entry: Used, catalog: Catalog) -> str:
     return f"{_lots(entry.lots).capitalize()} {serves} the household itself."
 
 
+def _tested(entry: Tested, catalog: Catalog) -> str:
+    named = [f"{entry.count} pieces" if entry.count and entry.count > 1 else "", entry.piece]
+    if entry.heap is not None:
+        named.append(f"of {say_heap(entry.heap, catalog)}" if any(named) else say_heap(entry.heap, catalog))
+    if entry.lots:
+        named.append(_lots(entry.lots))
+    said = "; ".join(f"{line.test.replace('-', ' ')} {line.outcome}" for line in entry.lines)
+    files = "".join(f"; kept {file.name}" for file in entry.attachments)
+    return f"Tested {' '.join(one for one in named if one)}: {said}; {_VERDICTS[entry.verdict]}{files}."
+
+
+#: The words of a verdict in the sentence of its entry.
+_VERDICTS = {"nothing against": "nothing against it", "unsettled": "not settled", "set aside": "set aside"}
+
+
 def _new_lot(line: GivenLine | InheritedLine | OpenedLine | SwappedIn, catalog: Catalog) -> str:
     return f"{say_amount(line.amount)} of {say_goods(line.kind, line.issue, catalog)} as lot {line.lot}"
 
@@ -261,6 +277,7 @@ _SENTENCES: dict[type, Callable[[Any, Catalog], str]] = {
     Split: _split,
     Joined: _joined,
     Used: _used,
+    Tested: _tested,
     Mended: _mended,
     Withdrawn: _withdrawn,
 }

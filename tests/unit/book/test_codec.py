@@ -12,6 +12,7 @@ from ninefine.book.entries import (
     Bought,
     BoughtLine,
     Entry,
+    Fact,
     Listed,
     Lost,
     LostLine,
@@ -21,7 +22,7 @@ from ninefine.book.entries import (
     Withdrawn,
 )
 from ninefine.errors import BookError
-from short_entries import bought, ref
+from short_entries import bought, ref, was_tested
 
 
 def test_an_entry_has_one_wording_with_its_version_and_nothing_left_out() -> None:
@@ -63,20 +64,21 @@ def test_corrections_and_struck_rows_are_read_back_as_written(entry: Entry) -> N
 
 
 def test_a_later_format_is_refused_with_its_number() -> None:
-    body = encode(Noted(on=date(2026, 1, 1))).replace(b'{"v":1,', b'{"v":3,')
+    body = encode(Noted(on=date(2026, 1, 1))).replace(b'{"v":1,', b'{"v":4,')
 
-    with pytest.raises(BookError, match=r"written in format 3; this ninefine reads up to 2"):
+    with pytest.raises(BookError, match=r"written in format 4; this ninefine reads up to 3"):
         decode(body)
-    assert version_of(body) == 3
+    assert version_of(body) == 4
 
 
 def test_an_entry_is_written_in_the_earliest_version_that_has_its_kind() -> None:
     """A ninefine that knows version 1 alone reads all that it can know, and says of the rest that it is later."""
     lost = Lost(on=date(2026, 1, 1), lines=(LostLine(heap=ref("L1")),))
-    versions = [version_of(encode(entry)) for entry in (bought("L1"), lost)]
-    mends = [version_of(encode(Mended(on=lost.on, serial=1, instead=entry))) for entry in (bought("L1"), lost)]
+    entries: tuple[Fact, ...] = (bought("L1"), lost, was_tested("L1"))
+    versions = [version_of(encode(entry)) for entry in entries]
+    mends = [version_of(encode(Mended(on=lost.on, serial=1, instead=entry))) for entry in entries]
 
-    assert versions == mends == [1, 2]
+    assert versions == mends == [1, 2, 3]
     with pytest.raises(BookError, match="format 1 is not the one that it is written in"):
         decode(encode(lost).replace(b'{"v":2,', b'{"v":1,'))
     with pytest.raises(BookError, match="format 2 is not the one that it is written in"):

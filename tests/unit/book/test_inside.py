@@ -4,9 +4,24 @@ from decimal import Decimal
 
 import pytest
 
+from ninefine.book import entries
 from ninefine.book.entries import Weighed
 from ninefine.errors import BookError, NotEnoughError
-from short_entries import DIME, amount, bought, held, lot_of, moved, only_heap, ref, row, sorted_out, weighed
+from short_entries import (
+    DAY,
+    DIME,
+    amount,
+    bought,
+    held,
+    lot_of,
+    moved,
+    only_heap,
+    ref,
+    row,
+    sorted_out,
+    was_tested,
+    weighed,
+)
 
 
 class TestWeighed:
@@ -129,3 +144,36 @@ class TestMoved:
     def test_to_where_it_is_is_refused(self) -> None:
         with pytest.raises(BookError, match="Lot L1, us-dime-90 at A1 is already there"):
             held(bought("L1", place="A1"), moved(ref("L1", place="A1"), "A1"))
+
+
+class TestTested:
+    def test_a_test_changes_nothing_that_is_held(self) -> None:
+        before = held(bought("L1", count=10))
+        after = held(bought("L1", count=10), was_tested("L1", count=3))
+
+        assert after.lots == before.lots
+
+    def test_a_heap_that_is_not_there_cannot_have_been_tested(self) -> None:
+        with pytest.raises(BookError, match="holds no us-dime-90 1964 on that date"):
+            held(bought("L1"), was_tested("L1", heap=ref("L1", issue="1964")))
+        with pytest.raises(BookError, match="There is no lot 'L2' on that date"):
+            held(bought("L1"), was_tested("L1", lots=("L2",)))
+
+    def test_no_more_pieces_are_tested_than_a_heap_holds(self) -> None:
+        with pytest.raises(NotEnoughError, match="holds 10 pieces; a test of 11 pieces was asked of it"):
+            held(bought("L1", count=10), was_tested("L1", count=11))
+
+    def test_a_parcel_may_be_tested_before_it_is_said_to_be_received(self) -> None:
+        lot = lot_of(held(bought("L1", arrived=False), was_tested("L1", count=1)))
+
+        assert lot.awaited is True
+
+    def test_nothing_is_set_aside_by_tests_that_passed(self) -> None:
+        with pytest.raises(BookError, match="of which none failed"):
+            was_tested("L1", "passed", "set aside")
+        assert was_tested("L1", "failed", "set aside").verdict == "set aside"
+
+    def test_a_test_names_what_was_tested(self) -> None:
+        line = was_tested("L1").lines
+        with pytest.raises(BookError, match="needs to name a heap, a lot or a piece"):
+            entries.Tested(on=DAY, lines=line, verdict="unsettled")
