@@ -1,0 +1,283 @@
+"""What a plan of selling is made of: pieces, ways out, what is needed; and a plan reckoned exactly, as a sale is booked.
+
+A plan says how many steps (whole pieces, or whole face dollars of coin not told apart) of each heap go by each way out.
+`reckon` turns that into money with the very functions that price and book a sale, trip after trip.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from decimal import Decimal
+from enum import StrEnum
+from fractions import Fraction
+
+import msgspec
+
+from ninefine.book.entries import Amount
+from ninefine.book.holdings import Heap, Lot, gain_of
+from ninefine.book.share import part_of, unit_of
+from ninefine.book.take import basis_of, take
+from ninefine.book.term import Term, term_of
+from ninefine.catalog.kinds import Basis, Kind
+from ninefine.market.exits import Exit
+from ninefine.market.goods import Goods, Limit, measured
+from ninefine.market.paid import PaidKind, pays
+from ninefine.measure.money import cents, spread
+from ninefine.plan.taxed import Rates, added_tax
+from ninefine.worth.ways_out import goods_of
+
+ZERO = Decimal(0)
+
+
+class Goal(StrEnum):
+    """What a plan makes best."""
+
+    LEAST_SILVER = "least silver"
+    """The fewest fine ounces go; of plans that are equal in that, the one that keeps the most after tax."""
+    MOST_KEPT = "most kept"
+    """The most is left after tax: money in hand, and the melt of what stays on the shelf."""
+    FEWEST_TRIPS = "fewest trips"
+    """The fewest ways out are used; of plans that are equal in that, the one that keeps the most after tax."""
+    MOST_MONEY = "most money"
+    """The most money before tax."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """A heap that may be sold from, in steps: pieces, or a sum of face where pieces are not told apart.
+
+    Attributes:
+        name: the heap's whole name.
+        heap, lot, kind: as the book and the catalog hold them.
+        steps: how many steps it holds. step: one of them; none where all of it goes or nothing.
+    """
+
+    name: str
+    heap: Heap
+    lot: Lot
+    kind: Kind
+    steps: int
+    step: Amount | None
+
+    def amount(self, steps: int) -> Amount | None:
+        """So many steps as a sale says them; none for all of it."""
+        if self.step is None or steps == self.steps:
+            return None
+        if self.step.count is not None:
+            return Amount(count=self.step.count * steps)
+        return Amount(face=(self.step.face or ZERO) * steps)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Need:
+    """What is wanted of a plan.
+
+    Attributes:
+        sum: at least so much money in hand, after all that ways out take off; and after tax too with `after_tax`.
+        amount: or sell exactly so much: face, pieces or ozt (trade).
+        goal: what is made best.
+        days: days until the money must be there; any where none.
+        most_trips: ways out used at most.
+        long_only: only what is held for long on the day of the sale.
+    """
+
+    sum: Decimal | None = None
+    after_tax: bool = False
+    amount: Limit | None = None
+    goal: Goal = Goal.LEAST_SILVER
+    days: int | None = None
+    most_trips: int | None = None
+    long_only: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """All that a plan of selling rests on.
+
+    Attributes:
+        stocks: what may be sold. ways: the ways out, in the order in which they would be gone to.
+        spot: dollars per fine troy ounce. on: the day of the sale.
+        rates: typed tax rates, and where the year stands.
+        apart: stocks that are kept out, by name, and why; they are in `stocks` only when the marks are lifted.
+    """
+
+    stocks: tuple[Stock, ...]
+    ways: tuple[Exit, ...]
+    spot: Decimal
+    on: date
+    need: Need
+    rates: Rates = field(default_factory=Rates)
+    apart: Mapping[str, str] = field(default_factory=dict)
+    currency: str = "USD"
+
+
+#: Steps by way out and stock, each by its place in the problem.
+Takes = Mapping[tuple[int, int], int]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """What goes of one heap by one way out: as a line of a sale."""
+
+    stock: Stock
+    steps: int
+    amount: Amount
+    asked: Amount | None
+    proceeds: Decimal
+    fees: Decimal
+    basis: Decimal
+    gain: Decimal
+    term: Term
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Trip:
+    """One sale: what goes by one way out."""
+
+    way: Exit
+    parts: tuple[Part, ...]
+    gross: Decimal
+    fees: Decimal
+    goods: tuple[Goods, ...]
+    cautions: tuple[str, ...]
+
+    @property
+    def net(self) -> Decimal:
+        """What reaches the pocket."""
+        return self.gross - self.fees
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Outcome:
+    """A plan reckoned exactly.
+
+    Attributes:
+        takes: what it is.
+        trips: the sales, in order.
+        short, long: gains by term, losses taken off; what nobody knows the term of counts as the dearer.
+        tax: what they add to the year's tax at the typed rates.
+        ozt: fine troy ounces (trade) that go. melt: what those would melt at.
+    """
+
+    takes: Takes
+    trips: tuple[Trip, ...]
+    short: Decimal
+    long: Decimal
+    tax: Decimal
+    ozt: Fraction
+    melt: Fraction
+
+    @property
+    def net(self) -> Decimal:
+        """What reaches the pocket before tax."""
+        return sum((trip.net for trip in self.trips), ZERO)
+
+    @property
+    def kept(self) -> Decimal:
+        """What is left of it after tax."""
+        return self.net - self.tax
+
+    @property
+    def left_over(self) -> Fraction:
+        """Money kept less the melt that went for it: the higher, the more is left in all."""
+        return Fraction(self.kept) - self.melt
+
+
+def reckon(problem: Problem, takes: Takes) -> Outcome:
+    """Reckon a plan exactly, as the book would: each way out is one sale, in the order of the problem's ways."""
+    left: dict[int, Heap] = {}
+    trips = []
+    for place, way in enumerate(problem.ways):
+        picked = [(at, takes[place, at]) for at in range(len(problem.stocks)) if takes.get((place, at))]
+        if picked:
+            trips.append(_trip(problem, way, picked, left))
+    gains = {True: ZERO, False: ZERO}
+    for trip in trips:
+        for part in trip.parts:
+            gains[counts_short(part.term, problem.rates)] += part.gain
+    ozt = sum((item.ozt(Basis.TRADE) for trip in trips for item in trip.goods), Fraction(0))
+    return Outcome(
+        takes={key: steps for key, steps in takes.items() if steps},
+        trips=tuple(trips),
+        short=gains[True],
+        long=gains[False],
+        tax=added_tax(gains[True], gains[False], problem.rates),
+        ozt=ozt,
+        melt=ozt * Fraction(problem.spot),
+    )
+
+
+def counts_short(term: Term, rates: Rates) -> bool:
+    """Whether a gain is taxed as short term; where nobody knows its term, at the dearer rate."""
+    return term is Term.SHORT or (term is Term.UNKNOWN and rates.short >= rates.long)
+
+
+def fits(problem: Problem, outcome: Outcome) -> bool:
+    """Whether a plan keeps every limit and meets the need, exactly."""
+    need = problem.need
+    if need.sum is not None and (outcome.kept if need.after_tax else outcome.net) < need.sum:
+        return False
+    if need.most_trips is not None and len(outcome.trips) > need.most_trips:
+        return False
+    if need.amount is not None:
+        goods = [item for trip in outcome.trips for item in trip.goods]
+        if measured(goods, ZERO, need.amount.unit) != Fraction(need.amount.amount):
+            return False
+    return all(_in_limits(trip) for trip in outcome.trips)
+
+
+def _in_limits(trip: Trip) -> bool:
+    least, most = trip.way.minimum, trip.way.capacity
+    if least is not None and measured(trip.goods, trip.gross, least.unit) < Fraction(least.amount):
+        return False
+    return most is None or measured(trip.goods, trip.gross, most.unit) <= Fraction(most.amount)
+
+
+def _trip(problem: Problem, way: Exit, picked: Sequence[tuple[int, int]], left: dict[int, Heap]) -> Trip:
+    currency, unit = problem.currency, unit_of(problem.currency)
+    taken: list[tuple[Stock, int, Amount | None, Amount, Decimal]] = []
+    for at, steps in picked:
+        stock = problem.stocks[at]
+        heap = left.get(at, stock.heap)
+        asked = stock.amount(steps)
+        amount, rest = take(heap, asked)
+        basis = basis_of(heap.basis, heap.amount, amount, rest, unit)
+        taken.append((stock, steps, asked, amount, basis))
+        if rest is not None:
+            left[at] = msgspec.structs.replace(
+                heap, count=rest.count, face=rest.face, gross_g=rest.gross_g, basis=heap.basis - basis
+            )
+    goods = tuple(goods_of(stock.kind, amount) for stock, _, _, amount, _ in taken)
+    paid = pays(way, goods, problem.spot)
+    proceeds = [line.amount for line in paid.lines if line.kind is PaidKind.GOODS]
+    fees = spread(paid.taken_off, proceeds, currency) if any(proceeds) else [ZERO] * len(taken)
+    parts = tuple(_part(problem, one, brings, fee) for one, brings, fee in zip(taken, proceeds, fees, strict=True))
+    return Trip(
+        way=way, parts=parts, gross=cents(paid.gross, currency), fees=paid.taken_off, goods=goods,
+        cautions=paid.cautions,
+    )  # fmt: skip
+
+
+def _part(
+    problem: Problem, taken: tuple[Stock, int, Amount | None, Amount, Decimal], proceeds: Decimal, fees: Decimal
+) -> Part:
+    stock, steps, asked, amount, basis = taken
+    lot, net = stock.lot, proceeds - fees
+    loss_basis = None
+    if lot.loss_basis is not None:
+        whole = sum((heap.basis for heap in lot.heaps), ZERO)
+        loss_basis = part_of(lot.loss_basis, basis, whole, unit_of(problem.currency)) if whole else ZERO
+    # what nobody knows the cost of is taken to have cost nothing: the most tax that it could bring
+    gain = gain_of(net, basis, loss_basis) if lot.cost_known else net
+    by_value = loss_basis is not None and net < loss_basis
+    return Part(
+        stock=stock,
+        steps=steps,
+        amount=amount,
+        asked=asked,
+        proceeds=proceeds,
+        fees=fees,
+        basis=basis,
+        gain=gain,
+        term=term_of(lot, problem.on, by_value=by_value),
+    )
