@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, timedelta
 
-from ninefine.book.chain import Stored, store
+from ninefine.book.chain import Stored, store, store_all
 from ninefine.book.entries import Attachment, Entry
 from ninefine.book.holdings import Holdings
 from ninefine.book.laws import broken_laws
@@ -75,6 +75,16 @@ class ListJournal:
         self._ledger.add(stored)
         if ends_tally is not None:
             self.close_tally(ends_tally, stored.serial)
+        return stored
+
+    def append_all(
+        self, entries: Sequence[Entry], *, check: Callable[[Holdings], None] | None = None
+    ) -> tuple[Stored, ...]:
+        """Keep several entries, or raise and keep nothing."""
+        if check is not None:
+            check(self.holdings())
+        stored = store_all(entries, said_at=next(self._moments), after=self._ledger.last)
+        self._ledger.add_all(stored)
         return stored
 
     def attach(self, name: str, media: str, data: bytes) -> Attachment:

@@ -6,12 +6,15 @@ from pathlib import Path
 
 import platformdirs
 
+from ninefine.book.lines import read_lines
+from ninefine.book.proved import Proved
 from ninefine.catalog.shelf import load_catalog
 from ninefine.desk.kit import Kit
 from ninefine.errors import NotFoundError
 from ninefine.store import file as book_file
 from ninefine.store.journal import BookFile
 from ninefine.store.place import discard
+from ninefine.store.restore import rebuild, restore
 
 SUFFIX = ".ninefine"
 DEMO_NAME = "The demo household (invented)"
@@ -108,15 +111,40 @@ def change_passphrase(path: Path, present: str | None, fresh: str) -> None:
         book.change_passphrase(fresh)
 
 
-def copy_book(path: Path, passphrase: str | None, to: Path) -> int:
-    """Copy a book under its own passphrase, read back and proved; answers how many entries it holds.
+def copy_book(path: Path, passphrase: str | None, to: Path) -> Proved:
+    """Copy a book under its own passphrase; the copy is opened and proved whole before it takes its name.
 
     Raises:
-        StoreError: a file is there already, or either place cannot be used.
+        StoreError: a file is there already, either place cannot be used, or the copy does not hold.
     """
     with book_file.open_book(path, passphrase) as book:
-        book.copy_to(to, passphrase, plain=book.is_plain)
-        return len(book.records())
+        return book.copy_to(to, passphrase, plain=book.is_plain)
+
+
+def restore_book(copy: Path, passphrase: str | None, to: Path) -> Proved:
+    """Make a book of a copy of it, proved before it takes its name; the copy is only read, nothing is written over.
+
+    Raises:
+        NotFoundError: no such copy.
+        StoreError: a file is there already, the copy is damaged, or the passphrase is wrong.
+    """
+    if not copy.exists():
+        raise NotFoundError(f"There is no copy at {copy}.")
+    to.parent.mkdir(parents=True, exist_ok=True)
+    return restore(copy, passphrase, to)
+
+
+def rebuild_book(lines: bytes, passphrase: str | None, to: Path, *, plain: bool = False) -> Proved:
+    """Make a book of a journal that was written out, each line proved; with no passphrase only if `plain` was said.
+
+    Raises:
+        UnreadableError: these are no lines of a journal.
+        BrokenLawError: a line is not what was written.
+        StoreError: a file is there already, or the place cannot be written.
+    """
+    journal = read_lines(lines)
+    to.parent.mkdir(parents=True, exist_ok=True)
+    return rebuild(journal, passphrase, to, now=now(), plain=plain)
 
 
 def today() -> date:

@@ -60,6 +60,15 @@ def store(entry: Entry, *, said_at: datetime, after: Stored | None) -> Stored:
     )
 
 
+def store_all(entries: Iterable[Entry], *, said_at: datetime, after: Stored | None) -> tuple[Stored, ...]:
+    """The records of several entries said at one moment, following another record or beginning the book."""
+    records: list[Stored] = []
+    for entry in entries:
+        after = store(entry, said_at=said_at, after=after)
+        records.append(after)
+    return tuple(records)
+
+
 def link(before: Stored | None, record: Stored) -> None:
     """Check that a record follows another.
 

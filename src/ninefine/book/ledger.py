@@ -111,9 +111,28 @@ class Ledger:
             raise
         self._forget()
 
-    def drop_last(self) -> None:
-        """Take the last record back: it was not written after all."""
-        self._records.pop()
+    def add_all(self, records: Sequence[Stored]) -> None:
+        """Take in several records at once, if the book can hold all of them; they are counted together, once.
+
+        Raises:
+            BookError: one of them cannot be counted, or an earlier entry no longer could; the ledger is as before.
+        """
+        taken = 0
+        try:
+            for record in records:
+                link(self.last, record)
+                self._records.append(record)
+                taken += 1
+            self._working = None
+            self._counted()
+        except BookError:
+            self.drop_last(taken)
+            raise
+        self._forget()
+
+    def drop_last(self, count: int = 1) -> None:
+        """Take the last record back, or as many: they were not written after all."""
+        del self._records[len(self._records) - count :]
         self._working = None
         self._forget()
 

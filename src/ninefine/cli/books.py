@@ -1,4 +1,4 @@
-"""Commands about the book itself: new, book, check, passphrase, copy."""
+"""Commands about the book itself: new, book, check, passphrase."""
 
 from pathlib import Path
 
@@ -129,18 +129,3 @@ def passphrase_command(ctx: click.Context, new_file: Path | None) -> None:
     ctx.obj["passphrase_file"] = new_file
     wire.change_passphrase(path, present, ask_new_passphrase(ctx))
     say("The passphrase was changed. Copies made before keep their old one.")
-
-
-@click.command("copy", short_help="Copy the book, whole and encrypted.")
-@click.argument("to", type=click.Path(path_type=Path))
-@click.pass_context
-def copy_command(ctx: click.Context, to: Path) -> None:
-    r"""Copy the book TO another file, with the same passphrase, and read the copy back to prove it.
-
-    \b
-    Example:
-      ninefine copy /media/stick/silver-2024-03.ninefine
-    """
-    path = book_path(ctx)
-    entries = wire.copy_book(path, passphrase_of(ctx, path), to)
-    say(f"Copied {entries} entries to {to}, read back and proved.")

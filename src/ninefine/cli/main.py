@@ -74,7 +74,10 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "book": ("books", "Show the journal, entry by entry."),
     "check": ("books", "Prove the book's laws, chain and attachments."),
     "passphrase": ("books", "Change or set the passphrase."),
-    "copy": ("books", "Copy the book, whole and encrypted."),
+    "copy": ("copies", "Copy the book, whole and encrypted."),
+    "restore": ("copies", "Make the book of a copy of it, proved first."),
+    "export": ("copies", "Write everything out: the journal by lines, and tables."),
+    "rebuild": ("copies", "Make the book of a journal that was written out."),
 }
 
 

@@ -44,6 +44,11 @@ class Journal(Protocol):
     ) -> Stored:
         """Keep one entry, or raise and keep nothing; a tally that it books is ended in the same breath."""
 
+    def append_all(
+        self, entries: Sequence[Entry], *, check: Callable[[Holdings], None] | None = None
+    ) -> tuple[Stored, ...]:
+        """Keep several entries, all of them, or raise and keep none; what a table of past dealings comes to."""
+
     def attach(self, name: str, media: str, data: bytes) -> Attachment:
         """Keep a file's bytes; an entry must name it."""
 

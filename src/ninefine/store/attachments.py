@@ -43,16 +43,14 @@ def described(name: str, media: str, whole: bytes) -> Attachment:
         raise UnreadableError(f"The attachment cannot be kept: {in_words(error)}.") from error
 
 
-def keep(connection: apsw.Connection, attachment: Attachment, whole: bytes, now: str) -> None:
-    """Write an attachment within the caller's transaction; one that is there already is left as it is."""
-    row = connection.execute("SELECT 1 FROM attachment WHERE sha256 = ?", (attachment.sha256,)).fetchone()
+def keep(connection: apsw.Connection, sha256: str, whole: bytes, now: str) -> None:
+    """Write an attachment, named by its digest, within the caller's transaction; one that is there already stays."""
+    row = connection.execute("SELECT 1 FROM attachment WHERE sha256 = ?", (sha256,)).fetchone()
     if row is not None:
         return
-    connection.execute("INSERT INTO attachment VALUES (?, ?, ?)", (attachment.sha256, attachment.size, now))
+    connection.execute("INSERT INTO attachment VALUES (?, ?, ?)", (sha256, len(whole), now))
     for part, start in enumerate(range(0, len(whole), PART)):
-        connection.execute(
-            "INSERT INTO attachment_part VALUES (?, ?, ?)", (attachment.sha256, part, whole[start : start + PART])
-        )
+        connection.execute("INSERT INTO attachment_part VALUES (?, ?, ?)", (sha256, part, whole[start : start + PART]))
 
 
 def fetch(connection: apsw.Connection, sha256: str) -> bytes:

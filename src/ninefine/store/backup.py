@@ -1,17 +1,23 @@
-"""Copies of the book: whole, under a passphrase of their own, and proven before they take their name."""
+"""Copies of the book: whole, under a passphrase of their own, and proven before they take their name.
+
+Proven means: the copy is opened with its own passphrase, every entry is held against its digest, every attachment
+against its name, the laws of the book are counted anew, and its last entry is the book's own.
+"""
 
 import os
 from pathlib import Path
 
 import apsw
 
+from ninefine.book.proved import Proved, proved
 from ninefine.errors import PassphraseError, StoreError
+from ninefine.store import attachments, reading
 from ninefine.store.cipher import connect, key_of, unlock
 from ninefine.store.guard import guarded
 from ninefine.store.place import claim, discard
 
 
-def copy(source: apsw.Connection, path: Path, passphrase: str | None, *, is_plain: bool, plain: bool = False) -> None:
+def copy(source: apsw.Connection, path: Path, passphrase: str | None, *, is_plain: bool, plain: bool = False) -> Proved:
     """Copy an open book to a file that does not exist yet.
 
     The copy is written beside its place as `NAME.part`, read back, and only then given its name; one that was cut
@@ -45,11 +51,12 @@ def copy(source: apsw.Connection, path: Path, passphrase: str | None, *, is_plai
         claim(part)
         try:
             _write(source, connect(part, key))
-            _prove(source, part, passphrase)
-            _name(part, path)
+            proved = _prove(source, part, passphrase)
+            take_name(part, path)
         except BaseException:
             discard(part)
             raise
+    return proved
 
 
 def _write(source: apsw.Connection, copy_: apsw.Connection) -> None:
@@ -61,19 +68,34 @@ def _write(source: apsw.Connection, copy_: apsw.Connection) -> None:
         copy_.close()
 
 
-def _prove(source: apsw.Connection, part: Path, passphrase: str | None) -> None:
-    """Read the copy back with its own passphrase and compare the end of its journal."""
+def _prove(source: apsw.Connection, part: Path, passphrase: str | None) -> Proved:
+    """Read the copy back with its own passphrase, compare the end of its journal, and hold it against the laws."""
     last = "SELECT serial, digest FROM journal ORDER BY serial DESC LIMIT 1"
     copy_ = connect(part, None) if passphrase is None else unlock(part, passphrase)
     try:
         whole = copy_.execute("PRAGMA integrity_check").fetchall() == [("ok",)]
         if not whole or copy_.execute(last).fetchone() != source.execute(last).fetchone():
             raise StoreError(f"{part}: the copy does not read back as the book. Check the disk; no copy was kept.")
+        return prove(copy_, part)
     finally:
         copy_.close()
 
 
-def _name(part: Path, path: Path) -> None:
+def prove(connection: apsw.Connection, path: Path) -> Proved:
+    """Prove an open book's file whole.
+
+    Raises:
+        StoreError: says every fault.
+    """
+    currency = str(connection.execute("SELECT value FROM meta WHERE key = 'currency'").fetchall()[0][0])
+    faults = reading.faults(connection, path, currency)
+    if faults:
+        raise StoreError("\n".join([f"{path}: this copy does not hold, so it was not kept.", *faults]))
+    records = list(reading.rows(connection, path))
+    return proved(records, len(list(attachments.names(connection))))
+
+
+def take_name(part: Path, path: Path) -> None:
     """Give the copy its name without ever writing over another file."""
     with part.open("rb+") as file:
         os.fsync(file.fileno())

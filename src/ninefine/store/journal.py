@@ -5,7 +5,7 @@ Windows and processes see each other through the file: every reading looks first
 """
 
 import threading
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -15,14 +15,14 @@ from typing import BinaryIO, Self
 import apsw
 
 from ninefine.book import codec
-from ninefine.book.chain import GENESIS, Stored, moment, seal, store
+from ninefine.book.chain import Stored, moment, store, store_all
 from ninefine.book.entries import Attachment, Entry
 from ninefine.book.holdings import Holdings
-from ninefine.book.laws import broken_laws
 from ninefine.book.ledger import Ledger
-from ninefine.errors import BookError, DamagedFileError, NewerFileError, StoreError
+from ninefine.book.proved import Proved
+from ninefine.errors import DamagedFileError
 from ninefine.measure.money import CURRENCIES
-from ninefine.store import attachments, backup, tallies
+from ninefine.store import attachments, backup, reading, tallies
 from ninefine.store.cipher import rekey
 from ninefine.store.guard import guarded
 from ninefine.store.tallies import MarkRecord, TallyRecord
@@ -125,10 +125,7 @@ class BookFile:
                 record = store(entry, said_at=now, after=self._ledger.last)
                 self._ledger.add(record)
                 added = True
-                connection.execute(
-                    "INSERT INTO journal VALUES (?, ?, ?, ?, ?)",
-                    (record.serial, moment(now), codec.encode(entry), record.digest, record.previous),
-                )
+                _insert(connection, record)
                 if ends_tally is not None:
                     tallies.end(connection, ends_tally, record.serial, moment(now))
         except BaseException:
@@ -136,6 +133,54 @@ class BookFile:
                 self._ledger.drop_last()
             raise
         return record
+
+    def append_all(
+        self, entries: Sequence[Entry], *, check: Callable[[Holdings], None] | None = None
+    ) -> tuple[Stored, ...]:
+        """Keep several entries, all of them or none; `check` as for `append`. They are on the disk when this returns.
+
+        Raises:
+            BookError: the book cannot hold one of them.
+            StoreError: the file could not be written.
+        """
+        said = [codec.settled(entry) for entry in entries]
+        added = 0
+        try:
+            with self._writing() as (connection, now):
+                self._refresh()
+                if check is not None:
+                    check(self._ledger.holdings())
+                records = store_all(said, said_at=now, after=self._ledger.last)
+                self._ledger.add_all(records)
+                added = len(records)
+                for record in records:
+                    _insert(connection, record)
+        except BaseException:
+            if added:
+                self._ledger.drop_last(added)
+            raise
+        return records
+
+    def take_in(self, records: Sequence[Stored], files: Mapping[str, bytes]) -> None:
+        """Fill an empty book with another's records and files, each record with the moment and digest that it had.
+
+        Raises:
+            BookError: the records cannot be counted, or do not follow the book's last (so the book must be empty).
+        """
+        added = False
+        try:
+            with self._writing() as (connection, now):
+                self._refresh()
+                self._ledger.add_all(records)
+                added = True
+                for sha256, whole in files.items():
+                    attachments.keep(connection, sha256, whole, moment(now))
+                for record in records:
+                    _insert(connection, record)
+        except BaseException:
+            if added:
+                self._ledger.drop_last(len(records))
+            raise
 
     # attachments
 
@@ -148,7 +193,7 @@ class BookFile:
         whole = attachments.read_whole(data)
         attachment = attachments.described(name, media, whole)
         with self._writing() as (connection, now):
-            attachments.keep(connection, attachment, whole, moment(now))
+            attachments.keep(connection, attachment.sha256, whole, moment(now))
         return attachment
 
     def attachment(self, sha256: str) -> bytes:
@@ -159,6 +204,11 @@ class BookFile:
         """
         with self._reading() as connection:
             return attachments.fetch(connection, sha256)
+
+    def count_files(self) -> int:
+        """How many files the book keeps."""
+        with self._reading() as connection:
+            return len(list(attachments.names(connection)))
 
     # tallies
 
@@ -207,10 +257,10 @@ class BookFile:
 
     # the file
 
-    def copy_to(self, path: Path, passphrase: str | None, *, plain: bool = False) -> None:
-        """Make a whole copy of the book at a new place, under a passphrase of its own; see `store.backup`."""
+    def copy_to(self, path: Path, passphrase: str | None, *, plain: bool = False) -> Proved:
+        """Make a whole copy of the book at a new place, under a passphrase of its own, and prove it: `store.backup`."""
         with self._reading() as connection:
-            backup.copy(connection, path, passphrase, is_plain=self.is_plain, plain=plain)
+            return backup.copy(connection, path, passphrase, is_plain=self.is_plain, plain=plain)
 
     def change_passphrase(self, passphrase: str) -> None:
         """Write the whole file anew under another passphrase. Other windows must open the book again.
@@ -226,20 +276,7 @@ class BookFile:
     def faults(self) -> tuple[str, ...]:
         """Read the whole file and check it against the laws: a sentence for each fault, none where all is well."""
         with self._reading() as connection:
-            found = [f"The file: {row}." for (row,) in connection.execute("PRAGMA integrity_check") if row != "ok"]
-            found += [
-                f"The file: a row of {row[0]} names none." for row in connection.execute("PRAGMA foreign_key_check")
-            ]
-            for name in attachments.names(connection):
-                try:
-                    attachments.fetch(connection, name)
-                except DamagedFileError as error:
-                    found.append(str(error))
-            try:
-                records = list(self._rows(None))
-            except StoreError as error:
-                return (*found, str(error))
-        return (*found, *broken_laws(records, currency=self.currency))
+            return reading.faults(connection, self.path, self.currency)
 
     # within the lock
 
@@ -263,33 +300,11 @@ class BookFile:
                 raise
 
     def _refresh(self) -> None:
-        self._ledger.extend(self._rows(self._ledger.last))
+        self._ledger.extend(reading.rows(self._connection, self.path, self._ledger.last))
 
-    def _rows(self, after: Stored | None) -> Iterator[Stored]:
-        """The records after one, each proven by its digest before it is read."""
-        serial, previous = (after.serial, after.digest) if after else (0, GENESIS)
-        rows = self._connection.execute(
-            "SELECT serial, said_at, body, digest, previous FROM journal WHERE serial > ? ORDER BY serial", (serial,)
-        )
-        for number, said_at, body, digest, before in rows:
-            if number != serial + 1 or before != previous or digest != seal(before, number, said_at, body):
-                raise DamagedFileError(
-                    f"{self.path}: entry {serial + 1} is missing or is not what was said. Use a backup; leave this "
-                    "file as it is."
-                )
-            yield Stored(
-                serial=number,
-                said_at=datetime.fromisoformat(said_at),
-                entry=self._entry(number, body),
-                digest=digest,
-                previous=before,
-            )
-            serial, previous = number, digest
 
-    def _entry(self, serial: int, body: bytes) -> Entry:
-        try:
-            return codec.decode(body)
-        except BookError as error:
-            version = codec.version_of(body)
-            kind = NewerFileError if version is not None and version > codec.FORMAT else DamagedFileError
-            raise kind(f"{self.path}: entry {serial}: {error}") from error
+def _insert(connection: apsw.Connection, record: Stored) -> None:
+    connection.execute(
+        "INSERT INTO journal VALUES (?, ?, ?, ?, ?)",
+        (record.serial, moment(record.said_at), codec.encode(record.entry), record.digest, record.previous),
+    )

@@ -1,0 +1,101 @@
+"""Everything that the book holds, written out: the journal line by line with its files, and plain tables."""
+
+import io
+import zipfile
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from hashlib import sha256
+
+from ninefine.book.chain import Stored
+from ninefine.book.entries import Mended, Noted
+from ninefine.book.lines import Journal, write_lines
+from ninefine.desk.kit import Kit
+from ninefine.desk.tables_out import tables
+from ninefine.errors import BrokenLawError
+
+JOURNAL = "journal.jsonl"
+READ_ME = "read-me.txt"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WrittenOut:
+    """A book written out.
+
+    Attributes:
+        files: name -> content: the journal, the tables, and a page of words about them.
+        entries: how many entries the journal holds.
+        kept: how many files of the book are in it.
+        digest: the last entry's, in hexadecimal; empty where there is none.
+    """
+
+    files: dict[str, bytes]
+    entries: int
+    kept: int
+    digest: str
+
+
+def journal_of(kit: Kit) -> Journal:
+    """The whole journal, with every file that an entry names.
+
+    Raises:
+        NotFoundError: the book does not hold a file that an entry names.
+        BrokenLawError: a file is not what was kept.
+    """
+    records = kit.journal.records()
+    files: dict[str, bytes] = {}
+    for name in dict.fromkeys(_named(records)):
+        files[name] = kit.journal.attachment(name)
+        if sha256(files[name]).hexdigest() != name:
+            raise BrokenLawError(f"The file {name[:12]} is not what was kept. `ninefine check` says more.")
+    return Journal(name=kit.journal.name, currency=kit.journal.currency, records=records, files=files)
+
+
+def write_out(kit: Kit) -> WrittenOut:
+    """Write everything out.
+
+    Raises:
+        NotFoundError, BrokenLawError: as `journal_of` does.
+    """
+    whole = journal_of(kit)
+    files = {JOURNAL: b"".join(write_lines(whole))}
+    # with a mark at the beginning, by which spreadsheets tell UTF-8
+    files |= {name: text.encode("utf-8-sig") for name, text in tables(kit).items()}
+    digest = whole.records[-1].digest.hex() if whole.records else ""
+    words = _READ_ME.format(
+        name=whole.name, entries=len(whole.records), files=len(whole.files), digest=digest or "none"
+    )
+    files[READ_ME] = words.encode()
+    return WrittenOut(files=files, entries=len(whole.records), kept=len(whole.files), digest=digest)
+
+
+def as_zip(written: WrittenOut) -> bytes:
+    """The same files in one ZIP archive."""
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in written.files.items():
+            archive.writestr(zipfile.ZipInfo(name), data, zipfile.ZIP_DEFLATED)
+    return held.getvalue()
+
+
+def _named(records: Sequence[Stored]) -> Iterator[str]:
+    """The digest of every file that an entry names, mends among them."""
+    for record in records:
+        fact = record.entry.instead if isinstance(record.entry, Mended) else record.entry
+        if isinstance(fact, Noted):
+            yield from (file.sha256 for file in fact.attachments)
+
+
+_READ_ME = """{name}: everything that the book holds, in plain text. Anyone can read it: keep it as you keep the silver.
+
+journal.jsonl  the journal, an entry to a line, with its files; `ninefine rebuild` makes the book of it again
+holdings.csv   what is held, heap by heap, with its cost
+lots.csv       every lot that ever came
+purchases.csv  every line bought
+sales.csv      every line sold
+gains.csv      everything that left, with its basis and gain
+
+Entries: {entries}. Files: {files}. Digest of the last entry: {digest}
+
+Amounts are exact decimals in the book's currency. What nobody knows is left empty. Ounces name their basis.
+Counts under way that were not booked yet are not among the entries; `ninefine copy` takes them along.
+"""
