@@ -67,7 +67,7 @@ def test_what_came_otherwise_keeps_its_past(kit: Kit) -> None:
     """A gift at less than its giver paid has a basis of its own for losses (26 CFR 1.1015-1(a)); unknown stays so."""
     lots = kit.holdings().lots
 
-    assert (lots["G1"].cost, lots["G1"].loss_cost, lots["G1"].acquired) == (384, 248, date(2026, 1, 24))
+    assert (lots["G1"].cost, lots["G1"].loss_cost, lots["G1"].acquired) == (Decimal(384), Decimal(248), date(2026, 1, 24))
     assert (lots["H1"].acquired, lots["H1"].how) == (date(2026, 8, 30), How.INHERITED)
     assert lots["H1"].cost + lots["table"].cost == 1240
     assert lots["table"].own_use

@@ -86,10 +86,11 @@ def read_inheritance(kit: Kit, form: Mapping[str, str]) -> Inherited:
     """
     fields = Fields(form, source="the inheritance")
     on = fields.past_day("on", kit.today())
-    died = _day(fields, "died", on, needed=True) or on
+    known = _day(fields, "died", on, needed=True)
     valued_on = _day(fields, "valued_on", kit.today())
-    if valued_on is not None and valued_on < died:
+    if known is not None and valued_on is not None and valued_on < known:
         fields.fault("valued_on", "That is before the day of death.")
+    died = known or on
     day = valued_on or died
     lines: list[InheritedLine] = []
     for number in line_numbers(form):

@@ -14,12 +14,11 @@ from ninefine.desk.picks import read_pick, read_yes
 from ninefine.desk.purchase import next_lot
 
 
-def split(kit: Kit, form: Mapping[str, str]) -> Stored:
-    """Make a heap, or part of it, a lot of its own. Fields: `on`, `heap`, `amount` (all if empty), `lot`, `note`.
+def read_split(kit: Kit, form: Mapping[str, str]) -> Split:
+    """Read a split without booking it. Fields: `on`, `heap`, `amount` (all if empty), `lot` (next free), `note`.
 
     Raises:
         Faults: every fault of the form.
-        NotEnoughError: the heap holds less.
     """
     fields = Fields(form, source="the split")
     on = fields.past_day("on", kit.today())
@@ -28,30 +27,48 @@ def split(kit: Kit, form: Mapping[str, str]) -> Stored:
     assert pick is not None  # a form without a heap was at fault
     heap, amount = pick
     lot = fields.raw("lot") or next_lot(kit.holdings())
-    return kit.journal.append(Split(on=on, heap=heap.ref, amount=amount, lot=lot, note=fields.raw("note")))
+    return Split(on=on, heap=heap.ref, amount=amount, lot=lot, note=fields.raw("note"))
 
 
-def join(kit: Kit, form: Mapping[str, str]) -> Stored:
-    """Put lots together into the first. Fields: `on`, `lots` (names parted by commas), `note`.
+def split(kit: Kit, form: Mapping[str, str]) -> Stored:
+    """Make a heap, or part of it, a lot of its own.
 
     Raises:
         Faults: every fault of the form.
-        BookError: the lots have different dates or pasts.
+        NotEnoughError: the heap holds less.
+    """
+    return kit.journal.append(read_split(kit, form))
+
+
+def read_join(kit: Kit, form: Mapping[str, str]) -> Joined:
+    """Read a joining of lots into the first. Fields: `on`, `lots` (names parted by commas), `note`.
+
+    Raises:
+        Faults: every fault of the form.
     """
     fields, lots = _lots(kit, form, "the joining")
     if len(lots) < 2 and fields.sound:
         fields.fault("lots", "Name two lots at least, parted by commas; the first takes the others in.")
     on = fields.past_day("on", kit.today())
     fields.done()
-    return kit.journal.append(Joined(on=on, lots=tuple(lot.name for lot in lots), note=fields.raw("note")))
+    return Joined(on=on, lots=tuple(lot.name for lot in lots), note=fields.raw("note"))
 
 
-def use(kit: Kit, form: Mapping[str, str]) -> Stored:
-    """Say that lots serve the household itself, or no longer. Fields: `on`, `lots`, `no_longer` (yes), `note`.
+def join(kit: Kit, form: Mapping[str, str]) -> Stored:
+    """Put lots together into the first.
 
     Raises:
         Faults: every fault of the form.
-        BookError: nothing would change.
+        BookError: the lots have different dates or pasts.
+    """
+    return kit.journal.append(read_join(kit, form))
+
+
+def read_use(kit: Kit, form: Mapping[str, str]) -> Used:
+    """Read that lots serve the household itself, or no longer. Fields: `on`, `lots`, `no_longer` (yes), `note`.
+
+    Raises:
+        Faults: every fault of the form.
     """
     fields, lots = _lots(kit, form, "the use")
     own = not read_yes(fields, "no_longer")
@@ -59,8 +76,17 @@ def use(kit: Kit, form: Mapping[str, str]) -> Stored:
         fields.fault("lots", "Name at least one lot.")
     on = fields.past_day("on", kit.today())
     fields.done()
-    names = tuple(lot.name for lot in lots)
-    return kit.journal.append(Used(on=on, lots=names, own=own, note=fields.raw("note")))
+    return Used(on=on, lots=tuple(lot.name for lot in lots), own=own, note=fields.raw("note"))
+
+
+def use(kit: Kit, form: Mapping[str, str]) -> Stored:
+    """Say that lots serve the household itself, or no longer.
+
+    Raises:
+        Faults: every fault of the form.
+        BookError: nothing would change.
+    """
+    return kit.journal.append(read_use(kit, form))
 
 
 def _lots(kit: Kit, form: Mapping[str, str], source: str) -> tuple[Fields, list[Lot]]:

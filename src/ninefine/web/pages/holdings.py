@@ -15,6 +15,7 @@ from ninefine.desk.exits import lot_ways
 from ninefine.desk.fields import Fields
 from ninefine.desk.heaps import heap_name, say_goods
 from ninefine.desk.holdings import HeapLine, LotLine, Summary, lot_line, lot_lines, summary
+from ninefine.desk.lots import since
 from ninefine.desk.records import metal_name
 from ninefine.desk.say import holdings_sentence
 from ninefine.errors import Faults, UnreadableError
@@ -25,6 +26,7 @@ from ninefine.web.charts import Picture
 from ninefine.web.format import figure, ounces, percent
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Step, Weight, Worked
+from ninefine.web.pages.booked import said
 from ninefine.web.visit import Visit, done, shown
 from ninefine.worth.stack import KindWorth, Share
 
@@ -307,7 +309,8 @@ def _lot_page(visit: Visit, name: str, status: int = 200) -> Response:
             ],
             empty="No way out has been set down yet.",
         ),
-        said=visit.asked("said"),
+        since=since(line.lot.origin),
+        said=visit.asked("said") or said(visit),
     )
 
 
