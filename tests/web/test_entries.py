@@ -219,7 +219,7 @@ def test_a_statement_is_reckoned_again_and_a_difference_is_looked_at(house: Call
 
     assert "70.8136ozt scale" in page
     assert "2,018.19" in page
-    assert "The statement is off by \N{MINUS SIGN}18.19" in page
+    assert "ask the refiner before you sign it off \N{MINUS SIGN}18.19" in page
     assert "Net 1,960.00" in page
     assert "The statement is off" not in text_of(shown(house, "refined", REFINED))
 
