@@ -1,0 +1,173 @@
+"""Decaying tones fitted to a spectrum: where each lies, how fast it dies, and how sure both are.
+
+The transform of a tone that dies exponentially is known in closed form, so it is fitted where it stands: over a few
+bins around its peak, by least squares, with bounds on frequency and decay. White noise stays white in a transform that
+no window has touched, so the curvature at the best fit gives the uncertainties. Needs numpy; loaded when a recording
+is listened to.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+Floats = npt.NDArray[np.float64]
+Waves = npt.NDArray[np.complex128]
+Bins = npt.NDArray[np.int64]
+
+#: Bounds of the decay rate in 1/s that the fit may walk to; wider than the decays that are kept.
+RATES = (0.2, 1000.0)
+_ROUNDS = 25
+_ENOUGH = 1e-6
+#: The largest step of the logarithm of a decay rate in one round.
+_STEP = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Tones:
+    """Tones fitted together. All arrays have one number for each tone; variances are those of `hz` and `rate`."""
+
+    hz: Floats
+    rate: Floats
+    height: Waves
+    hz_var: Floats
+    rate_var: Floats
+    left: float
+    freedom: int
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """How a spectrum was made: the number of samples and of samples a second."""
+
+    count: int
+    rate: float
+
+    @property
+    def bin_hz(self) -> float:
+        """Width of a bin."""
+        return self.rate / self.count
+
+
+def shape(frame: Frame, bins: Bins, hz: Floats, rate: Floats) -> tuple[Waves, Waves]:
+    """The spectrum of tones of height one, and its slope by the complex logarithm of the tone's step.
+
+    Args:
+        frame: how the spectrum was made.
+        bins: the bins wanted.
+        hz: frequencies.
+        rate: decay rates, 1/s.
+
+    Returns:
+        Two arrays, one row for each tone: the transform of z^n over the samples, and its derivative by log z.
+    """
+    step = (-rate + 2j * np.pi * hz) / frame.rate
+    back = np.exp(-2j * np.pi * bins / frame.count)
+    turned = np.exp(step)[:, None] * back[None, :]
+    last = np.exp(step * frame.count)[:, None]
+    under = 1.0 - turned
+    whole = (1.0 - last) / under
+    slope = (-frame.count * last + whole * turned) / under
+    return whole, slope
+
+
+def model(frame: Frame, bins: Bins, tones: Tones) -> Waves:
+    """The spectrum of real tones: each with its mirror at the negative frequency."""
+    plus, _ = shape(frame, bins, tones.hz, tones.rate)
+    minus, _ = shape(frame, bins, -tones.hz, tones.rate)
+    found: Waves = 0.5 * (tones.height @ plus + tones.height.conj() @ minus)
+    return found
+
+
+def fit(frame: Frame, bins: Bins, seen: Waves, hz: Floats, rate: Floats) -> Tones:
+    """Fit tones to a part of a spectrum, from a first guess of their frequencies and decay rates.
+
+    Frequencies stay within the part looked at, decay rates within `RATES`. The heights are linear and are solved for in
+    every round (variable projection); the step is damped until the fit grows better.
+    """
+    low, high = float(bins[0]) * frame.bin_hz, float(bins[-1]) * frame.bin_hz
+    at = np.concatenate([hz, np.log(rate)])
+    tones = len(hz)
+    basis, slopes = _columns(frame, bins, at[:tones], np.exp(at[tones:]))
+    height, left = _heights(basis, seen)
+    damping = 1e-3
+    for _ in range(_ROUNDS):
+        jacobian = _jacobian(slopes, height, np.exp(at[tones:]), frame)
+        full = np.hstack([jacobian, basis])
+        step = _step(full, _stacked(seen) - basis @ height, damping)[: 2 * tones]
+        step[tones:] = np.clip(step[tones:], -_STEP, _STEP)
+        tried = at + step
+        tried[:tones] = np.clip(tried[:tones], low, high)
+        tried[tones:] = np.clip(tried[tones:], np.log(RATES[0]), np.log(RATES[1]))
+        new_basis, new_slopes = _columns(frame, bins, tried[:tones], np.exp(tried[tones:]))
+        new_height, new_left = _heights(new_basis, seen)
+        if new_left <= left:
+            done = left - new_left <= _ENOUGH * left
+            at, basis, slopes, height, left = tried, new_basis, new_slopes, new_height, new_left
+            damping = max(damping / 5.0, 1e-9)
+            if done:
+                break
+        else:
+            damping *= 10.0
+            if damping > 1e6:
+                break
+    return _told(frame, at, basis, slopes, height, left)
+
+
+def _columns(frame: Frame, bins: Bins, hz: Floats, rate: Floats) -> tuple[Floats, tuple[Waves, Waves]]:
+    """The spectra of each tone's two quarter phases, as real columns, and the slopes that the Jacobian needs."""
+    plus, plus_slope = shape(frame, bins, hz, rate)
+    minus, minus_slope = shape(frame, bins, -hz, rate)
+    cosine, sine = 0.5 * (plus + minus), 0.5j * (plus - minus)
+    columns = np.stack([cosine, sine], axis=1).reshape(2 * len(hz), -1)
+    return _stacked(columns).T, (plus_slope, minus_slope)
+
+
+def _stacked(waves: Waves) -> Floats:
+    """Real and imaginary parts side by side, along the last axis."""
+    return np.concatenate([waves.real, waves.imag], axis=-1)
+
+
+def _heights(basis: Floats, seen: Waves) -> tuple[Floats, float]:
+    """The best heights of the quarter phases, and the squares left over."""
+    want = _stacked(seen)
+    normal = basis.T @ basis
+    normal.flat[:: len(normal) + 1] *= 1.0 + 1e-12
+    height = np.linalg.solve(normal, basis.T @ want)
+    return height, float(np.sum((want - basis @ height) ** 2))
+
+
+def _jacobian(slopes: tuple[Waves, Waves], height: Floats, rate: Floats, frame: Frame) -> Floats:
+    """How the fitted spectrum moves with each frequency, and with the logarithm of each decay rate."""
+    plus, minus = slopes
+    wave = (height[0::2] + 1j * height[1::2])[:, None]
+    rising, mirrored = 0.5 * wave * plus / frame.rate, 0.5 * wave.conj() * minus / frame.rate
+    by_hz = 2j * np.pi * (rising - mirrored)
+    by_log_rate = -rate[:, None] * (rising + mirrored)
+    return _stacked(np.vstack([by_hz, by_log_rate])).T
+
+
+def _step(jacobian: Floats, left: Floats, damping: float) -> Floats:
+    normal = jacobian.T @ jacobian
+    normal.flat[:: len(normal) + 1] *= 1.0 + damping
+    return np.asarray(np.linalg.solve(normal, jacobian.T @ left), dtype=np.float64)
+
+
+def _told(frame: Frame, at: Floats, basis: Floats, slopes: tuple[Waves, Waves], height: Floats, left: float) -> Tones:
+    """The fit with its uncertainties: the noise left over, times the inverse curvature."""
+    tones = len(at) // 2
+    rate = np.exp(at[tones:])
+    full = np.hstack([_jacobian(slopes, height, rate, frame), basis])
+    freedom = max(1, full.shape[0] - full.shape[1])
+    scale = np.sqrt(np.sum(full**2, axis=0)) + 1e-300
+    inverse = np.linalg.pinv((full / scale).T @ (full / scale), hermitian=True)
+    spread = np.diag(inverse)[: 2 * tones] / scale[: 2 * tones] ** 2 * left / freedom
+    return Tones(
+        hz=at[:tones],
+        rate=rate,
+        height=height[0::2] + 1j * height[1::2],
+        hz_var=spread[:tones],
+        rate_var=spread[tones:] * rate**2,
+        left=left,
+        freedom=freedom,
+    )
