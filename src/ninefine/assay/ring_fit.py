@@ -49,12 +49,12 @@ class Frame:
         return self.rate / self.count
 
 
-def shape(frame: Frame, bins: Bins, hz: Floats, rate: Floats) -> tuple[Waves, Waves]:
+def shape(frame: Frame, turns: Waves, hz: Floats, rate: Floats) -> tuple[Waves, Waves]:
     """The spectrum of tones of height one, and its slope by the complex logarithm of the tone's step.
 
     Args:
         frame: how the spectrum was made.
-        bins: the bins wanted.
+        turns: what one sample turns by in each bin wanted (see `turns_of`).
         hz: frequencies.
         rate: decay rates, 1/s.
 
@@ -62,19 +62,24 @@ def shape(frame: Frame, bins: Bins, hz: Floats, rate: Floats) -> tuple[Waves, Wa
         Two arrays, one row for each tone: the transform of z^n over the samples, and its derivative by log z.
     """
     step = (-rate + 2j * np.pi * hz) / frame.rate
-    back = np.exp(-2j * np.pi * bins / frame.count)
-    turned = np.exp(step)[:, None] * back[None, :]
+    turned = np.exp(step)[:, None] * turns[None, :]
     last = np.exp(step * frame.count)[:, None]
-    under = 1.0 - turned
-    whole = (1.0 - last) / under
-    slope = (-frame.count * last + whole * turned) / under
+    under = 1.0 / (1.0 - turned)
+    whole = (1.0 - last) * under
+    slope = (whole * turned - frame.count * last) * under
     return whole, slope
+
+
+def turns_of(frame: Frame, bins: Bins) -> Waves:
+    """What one sample turns by in each bin of the transform."""
+    return np.asarray(np.exp(-2j * np.pi / frame.count * bins), dtype=np.complex128)
 
 
 def model(frame: Frame, bins: Bins, tones: Tones) -> Waves:
     """The spectrum of real tones: each with its mirror at the negative frequency."""
-    plus, _ = shape(frame, bins, tones.hz, tones.rate)
-    minus, _ = shape(frame, bins, -tones.hz, tones.rate)
+    turns = turns_of(frame, bins)
+    plus, _ = shape(frame, turns, tones.hz, tones.rate)
+    minus, _ = shape(frame, turns, -tones.hz, tones.rate)
     found: Waves = 0.5 * (tones.height @ plus + tones.height.conj() @ minus)
     return found
 
@@ -87,8 +92,8 @@ def fit(frame: Frame, bins: Bins, seen: Waves, hz: Floats, rate: Floats) -> Tone
     """
     low, high = float(bins[0]) * frame.bin_hz, float(bins[-1]) * frame.bin_hz
     at = np.concatenate([hz, np.log(rate)])
-    tones = len(hz)
-    basis, slopes = _columns(frame, bins, at[:tones], np.exp(at[tones:]))
+    tones, turns = len(hz), turns_of(frame, bins)
+    basis, slopes = _columns(frame, turns, at[:tones], np.exp(at[tones:]))
     height, left = _heights(basis, seen)
     damping = 1e-3
     for _ in range(_ROUNDS):
@@ -99,7 +104,7 @@ def fit(frame: Frame, bins: Bins, seen: Waves, hz: Floats, rate: Floats) -> Tone
         tried = at + step
         tried[:tones] = np.clip(tried[:tones], low, high)
         tried[tones:] = np.clip(tried[tones:], np.log(RATES[0]), np.log(RATES[1]))
-        new_basis, new_slopes = _columns(frame, bins, tried[:tones], np.exp(tried[tones:]))
+        new_basis, new_slopes = _columns(frame, turns, tried[:tones], np.exp(tried[tones:]))
         new_height, new_left = _heights(new_basis, seen)
         if new_left <= left:
             done = left - new_left <= _ENOUGH * left
@@ -114,10 +119,10 @@ def fit(frame: Frame, bins: Bins, seen: Waves, hz: Floats, rate: Floats) -> Tone
     return _told(frame, at, basis, slopes, height, left)
 
 
-def _columns(frame: Frame, bins: Bins, hz: Floats, rate: Floats) -> tuple[Floats, tuple[Waves, Waves]]:
+def _columns(frame: Frame, turns: Waves, hz: Floats, rate: Floats) -> tuple[Floats, tuple[Waves, Waves]]:
     """The spectra of each tone's two quarter phases, as real columns, and the slopes that the Jacobian needs."""
-    plus, plus_slope = shape(frame, bins, hz, rate)
-    minus, minus_slope = shape(frame, bins, -hz, rate)
+    plus, plus_slope = shape(frame, turns, hz, rate)
+    minus, minus_slope = shape(frame, turns, -hz, rate)
     cosine, sine = 0.5 * (plus + minus), 0.5j * (plus - minus)
     columns = np.stack([cosine, sine], axis=1).reshape(2 * len(hz), -1)
     return _stacked(columns).T, (plus_slope, minus_slope)

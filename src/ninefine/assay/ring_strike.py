@@ -21,9 +21,8 @@ _USABLE = 0.47
 _GRAIN = 0.005
 #: A strike raises the loudness at once by at least so many decibels over what went before,
 _RISE = 5.0
-#: over the loudest of so many readings before, and within one reading by so many; by that it is told from a beat;
+#: over the loudest of so many readings before;
 _LOOK_BACK = 12
-_STEEP = 3.0
 #: and it comes within so many decibels of the loudest.
 _NEAR_LOUDEST = 20.0
 #: Two rises nearer than this are one strike that bounced, seconds; the last one counts.
@@ -65,9 +64,9 @@ class _Search:
 
 
 def onsets(sound: Floats, rate: int) -> list[int]:
-    """The samples at which strikes fall: sudden, steep rises of loudness; of a strike that bounces, its last rise.
+    """The samples at which strikes fall: sudden rises of loudness; of a strike that bounces, its last rise.
 
-    Two tones that lie close beat, and a beat swells too; it swells more slowly, so a rise must also be steep.
+    Two tones that lie close beat, and a beat swells too, but not by so much from one reading to the next.
     """
     grain = max(1, round(_GRAIN * rate))
     quiet = _without_low(sound, rate)
@@ -77,8 +76,7 @@ def onsets(sound: Floats, rate: int) -> list[int]:
     loud = 10.0 * np.log10(np.mean(whole**2, axis=1) + 1e-18)
     padded = np.concatenate([np.full(_LOOK_BACK, loud[1:].min()), loud])  # a recording may begin on the strike itself
     before = np.lib.stride_tricks.sliding_window_view(padded, _LOOK_BACK)[: len(loud)].max(axis=1)
-    steep = np.diff(padded[_LOOK_BACK - 1 :]) > _STEEP
-    rises = np.flatnonzero((loud - before > _RISE) & steep & (loud > loud.max() - _NEAR_LOUDEST))
+    rises = np.flatnonzero((loud - before > _RISE) & (loud > loud.max() - _NEAR_LOUDEST))
     found: list[int] = []
     for place in rises:
         size = np.abs(whole[place : place + 2].ravel())

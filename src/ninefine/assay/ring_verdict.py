@@ -141,14 +141,18 @@ def _outcome(
 
 
 def _odds(own: Held | None, others: Sequence[Held]) -> float:
-    """For or against the own family: over any other ring; below nought, where another family fits better.
+    """For or against the own family: over any other ring; where another family fits better, over that.
 
-    Where another metal rings alike at equal size, the ring still fits; that it is the other one, weight must tell.
+    Where another metal rings alike at equal size, the ring still fits; that it is the other one, weight must tell. A
+    known piece that is something else must be clearly beaten.
     """
     if own is None:
         return 0.0
-    ahead = own.log_odds - max((one.log_odds for one in others), default=0.0)
-    return min(own.log_odds, ahead) if own.log_odds < 0.0 or ahead < -log(CLEARLY) else own.log_odds
+    ahead = own.log_odds - max((one.log_odds for one in others), default=own.log_odds)
+    if own.log_odds < 0.0 or ahead < -log(CLEARLY):
+        return min(own.log_odds, ahead)
+    known = [own.log_odds - one.log_odds for one in others if one.family.pieces]
+    return min([own.log_odds, *known])
 
 
 def _listed(names: Sequence[str]) -> str:
