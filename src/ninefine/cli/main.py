@@ -74,6 +74,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "book": ("books", "Show the journal, entry by entry."),
     "check": ("books", "Prove the book's laws, chain and attachments."),
     "passphrase": ("books", "Change or set the passphrase."),
+    "bring": ("bring", "Bring your own list of purchases, holdings or sales in."),
     "copy": ("copies", "Copy the book, whole and encrypted."),
     "restore": ("copies", "Make the book of a copy of it, proved first."),
     "export": ("copies", "Write everything out: the journal by lines, and tables."),
