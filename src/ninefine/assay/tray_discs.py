@@ -1,0 +1,181 @@
+"""Round pieces in a picture, each with the circle through its edge; what is no clear disc is said to be unsure."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+from scipy import ndimage
+
+from ninefine.assay.tray_edge import Canvas, Circle, fit_edge
+from ninefine.assay.tray_ground import Coarse, coarse
+from ninefine.assay.tray_picture import Mask
+
+#: The smallest and largest radius looked for, in millimetres: a three-cent piece is 7.0, a five-ounce coin 38.1.
+SMALLEST, LARGEST = 5.0, 40.0
+#: Where no scale is known: the smallest, as a part of the largest thing found.
+SMALLEST_PART = 0.4
+#: Looks at what the discs found so far have left over.
+LOOKS = 4
+#: A circle is refused where its edge points scatter by more than this many dots, or its radius by this part.
+MOST_SCATTER_DOTS, MOST_SCATTER_PART = 1.6, 0.012
+#: The least part of the edge that must be seen, and the widest angle unseen, in degrees.
+LEAST_USED, WIDEST_GAP = 0.4, 110.0
+#: Circles may run into each other by this part of the smaller radius before they are in doubt.
+OVERLAP = 0.05
+
+Tell = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Found:
+    """A piece that was found.
+
+    Attributes:
+        x, y, radius: in units of length.
+        circle: the circle through its edge; none where none fits.
+        doubt: why it is unsure, in words; empty when it is a clear disc.
+    """
+
+    x: float
+    y: float
+    radius: float
+    circle: Circle | None
+    doubt: str = ""
+
+
+def find_discs(
+    canvas: Canvas, *, known: bool, away_from: tuple[float, float] | None = None, tell: Tell | None = None
+) -> list[Found]:
+    """Every piece of a picture, clear ones and doubtful ones, in no order.
+
+    Args:
+        canvas: bright pieces on dark ground.
+        known: whether its units are millimetres.
+        away_from: see `fit_edge`.
+        tell: told how far it is: stage, done, of how many.
+    """
+    small = coarse(canvas, known=known)
+    mask = _without_surround(small.mask)
+    rest = mask.copy()
+    found: list[Found] = []
+    smallest, largest = (SMALLEST, LARGEST) if known else _bounds(mask, small.dot)
+    for look in range(LOOKS):
+        seeds = _seeds(rest, small, smallest, largest)
+        new: list[Found] = []
+        for number, (x, y, radius) in enumerate(seeds):
+            if tell is not None:
+                tell("measuring edges" if not look else "looking at what is left", number, len(seeds))
+            circle = fit_edge(canvas, x, y, radius, away_from=away_from)
+            if circle is not None and _sound(circle, canvas.dot) and _fresh(circle, [*found, *new]):
+                new.append(Found(x=circle.x, y=circle.y, radius=circle.radius, circle=circle))
+        if not new:
+            break
+        found += new
+        _take_out(rest, new, small)
+    return [*_checked(found, canvas), *_left_over(rest, small, smallest)]
+
+
+def _bounds(mask: Mask, dot: float) -> tuple[float, float]:
+    depth = ndimage.distance_transform_edt(mask)
+    top = float(depth.max()) * dot
+    return SMALLEST_PART * top, 1.5 * top
+
+
+def _without_surround(mask: Mask) -> Mask:
+    """The mask without what runs along the picture's border: paper beside the card, the lid's rim."""
+    labels, count = ndimage.label(mask)
+    if not count:
+        return mask
+    rim = np.concatenate([labels[0], labels[-1], labels[:, 0], labels[:, -1]])
+    along = np.bincount(rim, minlength=count + 1)
+    long = np.flatnonzero(along > 0.3 * min(mask.shape))
+    surround = np.isin(labels, long[long > 0])
+    return mask & ~surround
+
+
+def _seeds(mask: Mask, small: Coarse, smallest: float, largest: float) -> list[tuple[float, float, float]]:
+    """Where discs may be: the deepest places of the mask, deepest first, none within another's disc."""
+    depth = ndimage.gaussian_filter(ndimage.distance_transform_edt(np.pad(mask, 1))[1:-1, 1:-1], 1.0)
+    window = max(3, int(smallest / small.dot) | 1)
+    peaks = (depth == ndimage.maximum_filter(depth, size=window)) & (depth * small.dot > 0.8 * smallest)
+    rows, columns = np.nonzero(peaks)
+    depths = depth[rows, columns]
+    taken: list[tuple[float, float, float]] = []
+    for place in np.argsort(-depths):
+        radius = float(depths[place]) + 0.5
+        x, y = float(columns[place]), float(rows[place])
+        if all(np.hypot(x - a, y - b) > 0.75 * max(r, radius) for a, b, r in taken):
+            taken.append((x, y, radius))
+    half = (small.by - 1) / 2
+    scale = small.dot / small.by
+    return [
+        ((x * small.by + half) * scale, (y * small.by + half) * scale, r * small.dot)
+        for x, y, r in taken
+        if r * small.dot <= 1.15 * largest
+    ]
+
+
+def _sound(circle: Circle, dot: float) -> bool:
+    """Whether a circle is a disc's edge at all, with room for one of poor quality."""
+    return (
+        circle.used >= LEAST_USED
+        and circle.gap <= 1.6 * WIDEST_GAP + 360 * (1 - circle.looked)
+        and circle.scatter <= max(3 * MOST_SCATTER_DOTS * dot, 2 * MOST_SCATTER_PART * circle.radius)
+    )
+
+
+def _fresh(circle: Circle, others: list[Found]) -> bool:
+    return all(np.hypot(circle.x - one.x, circle.y - one.y) > 0.7 * max(circle.radius, one.radius) for one in others)
+
+
+def _take_out(rest: Mask, new: list[Found], small: Coarse) -> None:
+    rows, columns = np.ogrid[: rest.shape[0], : rest.shape[1]]
+    for one in new:
+        radius = one.radius / small.dot + 1.5
+        x, y = one.x / small.dot, one.y / small.dot
+        top, bottom = max(0, int(y - radius)), int(y + radius) + 2
+        left, right = max(0, int(x - radius)), int(x + radius) + 2
+        inside = (rows[top:bottom] - y) ** 2 + (columns[:, left:right] - x) ** 2 <= radius**2
+        rest[top:bottom, left:right] &= ~inside
+
+
+def _checked(found: list[Found], canvas: Canvas) -> list[Found]:
+    return [
+        Found(x=one.x, y=one.y, radius=one.radius, circle=one.circle, doubt=_doubt(one, found, canvas.dot))
+        for one in found
+    ]
+
+
+def _doubt(one: Found, found: list[Found], dot: float) -> str:
+    circle = one.circle
+    if circle is None:  # pragma: no cover - found pieces have one
+        return "no round edge"
+    most = max(MOST_SCATTER_DOTS * dot, MOST_SCATTER_PART * circle.radius)
+    if circle.scatter > most:
+        return f"its edge strays from a circle by {circle.scatter / most:.1f} times what is taken as a measurement"
+    if circle.used < LEAST_USED + 0.05 or circle.gap > WIDEST_GAP + 360 * (1 - circle.looked):
+        return "too little of its edge is seen"
+    for other in found:
+        if other is one:
+            continue
+        apart = float(np.hypot(one.x - other.x, one.y - other.y))
+        if one.radius + other.radius - apart > OVERLAP * min(one.radius, other.radius):
+            return "another piece lies over or under it"
+    return ""
+
+
+def _left_over(rest: Mask, small: Coarse, smallest: float) -> list[Found]:
+    """What is on the ground and became no disc, where it is large enough to be a piece."""
+    smoothed = ndimage.binary_opening(rest, iterations=max(1, int(0.3 * smallest / small.dot)))
+    labels, count = ndimage.label(smoothed)
+    left: list[Found] = []
+    for number, place in enumerate(ndimage.find_objects(labels), start=1):
+        if place is None or number > count:
+            continue
+        area = float((labels[place] == number).sum()) * small.dot**2
+        if area < 0.5 * np.pi * smallest**2:
+            continue
+        middle = [(part.start + part.stop - 1) / 2 * small.dot for part in place]
+        reach = max(part.stop - part.start for part in place) / 2 * small.dot
+        left.append(Found(x=middle[1], y=middle[0], radius=reach, circle=None, doubt="it is no clear disc"))
+    return left
