@@ -1,6 +1,8 @@
 """What entries do when silver comes in: bought, received, credited, given, inherited, held before the book."""
 
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
+
+from msgspec.structs import replace
 
 from ninefine.book.entries import (
     Bought,
@@ -14,12 +16,12 @@ from ninefine.book.entries import (
     Received,
     SwappedIn,
 )
-from ninefine.book.holdings import Origin
+from ninefine.book.holdings import Heap, Lot, Origin
 from ninefine.book.how import How
 from ninefine.book.share import ZERO, rounded, share
-from ninefine.book.working import WorkHeap, Working, WorkLot
+from ninefine.book.working import Working
 from ninefine.errors import BookError
-from ninefine.measure.numbers import EXACT, plain
+from ninefine.measure.numbers import plain
 
 
 def bought(working: Working, serial: int, entry: Bought) -> None:
@@ -33,24 +35,26 @@ def bought(working: Working, serial: int, entry: Bought) -> None:
         name, kind, amount = line.lot, line.kind, line.amount
         if name in lots:
             raise BookError(f"There is already a lot {name!r}. Try: {working.free_name(name)}.")
-        cost = line.price.quantize(unit, ROUND_HALF_UP, EXACT)
+        cost = rounded(line.price, unit)
         if others is not None:
             cost += others[index]
             if cost < 0:
                 raise BookError(f"Lot {name} would cost {plain(cost)}. Other costs may not take a line below zero.")
-        heap = WorkHeap(name, kind, line.issue, place, amount, cost)
-        lots[name] = WorkLot(
-            name,
-            serial,
-            origin,
-            kind,
-            amount,
-            line.quote,
-            cost,
-            not entry.arrived,
-            heap,
+        working.set(
+            Lot(
+                name=name,
+                serial=serial,
+                origin=origin,
+                kind=kind,
+                ordered=amount,
+                quote=line.quote,
+                cost=cost,
+                awaited=not entry.arrived,
+                received=None,
+                claim=ZERO,
+                heaps=(Heap(name, kind, line.issue, place, amount, cost),),
+            )
         )
-        working.touched[name] = None
 
 
 def costs_by_line(costs: dict[str, Decimal], prices: list[Decimal], unit: Decimal) -> list[Decimal]:
@@ -63,28 +67,30 @@ def costs_by_line(costs: dict[str, Decimal], prices: list[Decimal], unit: Decima
 
 def received(working: Working, serial: int, entry: Received) -> None:  # noqa: ARG001 - effects share one shape
     """The counted amount replaces the ordered one; what the lot cost stays."""
-    lots: dict[str, WorkLot] = {}
+    lots: dict[str, Lot] = {}
     for line in entry.lines:
         lot = working.lot(line.lot)
-        if lot.changed:
+        if not lot.whole:
             raise BookError(
                 f"Lot {lot.name} was already sorted, split or sold from, so a counting of the whole cannot replace "
                 "it any more. Mend the earlier entry instead."
             )
         if lot.name in lots:
             raise BookError(f"Lot {lot.name} is counted twice in one entry. Say one amount for it.")
-        heap = lot.only
-        assert heap is not None  # a lot that never changed is one heap
-        if entry.place:
-            heap.place = entry.place
-        heap.amount = line.amount
-        lot.awaited = False
-        lot.received = entry.on
-        lots[lot.name] = lot
+        (heap,) = lot.heaps  # a lot that is whole is one heap
+        counted = Heap(
+            heap.lot, heap.kind, heap.issue, entry.place or heap.place, line.amount, heap.basis, heap.cost_known
+        )
+        lots[lot.name] = replace(lot, awaited=False, received=entry.on, claim=ZERO, heaps=(counted,))
     claim = rounded(entry.claim, working.unit)
-    shares = share(claim, [lot.cost for lot in lots.values()], working.unit) if claim else [ZERO] * len(lots)
-    for lot, part in zip(lots.values(), shares, strict=True):
-        lot.claim = part
+    if claim:
+        for lot, part in zip(
+            lots.values(), share(claim, [lot.cost for lot in lots.values()], working.unit), strict=True
+        ):
+            working.set(replace(lot, claim=part))
+    else:
+        for lot in lots.values():
+            working.set(lot)
 
 
 def credited(working: Working, serial: int, entry: Credited) -> None:  # noqa: ARG001 - effects share one shape
@@ -96,18 +102,18 @@ def credited(working: Working, serial: int, entry: Credited) -> None:  # noqa: A
     for lot in lots:
         if not lot.origin.cost_known:
             raise BookError(f"Nobody knows what lot {lot.name} cost, so no credit can lower it. Mend its cost first.")
-    heaps = [(lot, heap) for lot in lots for heap in lot.each()]
-    held = sum((heap.basis for _, heap in heaps), ZERO)
+    held = sum((heap.basis for lot in lots for heap in lot.heaps), ZERO)
     if amount > held:
         raise BookError(
             f"A credit of {plain(amount)} is more than the basis still held of {', '.join(entry.lots)}: {plain(held)}. "
             "The part that belongs to pieces already sold is not basis: note it instead."
         )
-    parts = share(amount, [heap.basis for _, heap in heaps], working.unit)
-    for (lot, heap), part in zip(heaps, parts, strict=True):
-        heap.basis -= part
-        lot.cost -= part
-        lot.claim = max(ZERO, lot.claim - part)
+    parts = iter(share(amount, [heap.basis for lot in lots for heap in lot.heaps], working.unit))
+    for lot in lots:
+        lowered = [(heap, next(parts)) for heap in lot.heaps]
+        less = sum((part for _, part in lowered), ZERO)
+        heaps = tuple([replace(heap, basis=heap.basis - part) for heap, part in lowered])
+        working.set(replace(lot, heaps=heaps, cost=lot.cost - less, claim=max(ZERO, lot.claim - less)))
 
 
 def given(working: Working, serial: int, entry: Given) -> None:
@@ -115,17 +121,18 @@ def given(working: Working, serial: int, entry: Given) -> None:
     for line in entry.lines:
         known = line.basis is not None
         origin = Origin(line.acquired, entry.on, entry.giver, How.GIVEN, known, line.own_use)
-        lot = new_lot(working, serial, line, origin, line.basis, place=entry.place)
+        lot = new_lot(serial, line, origin, line.basis, place=entry.place, unit=working.unit)
         value = None if line.value is None else rounded(line.value, working.unit)
         if known and value is not None and value < lot.cost:
-            lot.loss_cost = lot.loss_basis = value
+            lot = replace(lot, loss_cost=value, loss_basis=value)
+        working.add(lot)
 
 
 def inherited(working: Working, serial: int, entry: Inherited) -> None:
     """Each line becomes a lot at its value at death, owned from that day."""
     for line in entry.lines:
         origin = Origin(entry.died, entry.on, entry.whose, How.INHERITED, line.value is not None, line.own_use)
-        new_lot(working, serial, line, origin, line.value, place=entry.place)
+        working.add(new_lot(serial, line, origin, line.value, place=entry.place, unit=working.unit))
 
 
 def opened(working: Working, serial: int, entry: Opened) -> None:
@@ -133,25 +140,31 @@ def opened(working: Working, serial: int, entry: Opened) -> None:
     for line in entry.lines:
         how = How(line.how) if line.how else How.HELD
         origin = Origin(line.acquired, entry.on, line.seller, how, line.cost is not None, line.own_use)
-        new_lot(working, serial, line, origin, line.cost, place=line.place)
+        working.add(new_lot(serial, line, origin, line.cost, place=line.place, unit=working.unit))
 
 
 def new_lot(
-    working: Working,
     serial: int,
     line: GivenLine | InheritedLine | OpenedLine | SwappedIn,
     origin: Origin,
     cost: Decimal | None,
     *,
     place: str,
-) -> WorkLot:
-    """A new lot of one heap, at its cost to the smallest unit; at nothing where the origin says that it is not known.
-
-    Raises:
-        BookError: its name was used before.
-    """
-    booked = ZERO if cost is None else rounded(cost, working.unit)
-    heap = WorkHeap(line.lot, line.kind, line.issue, place, line.amount, booked)
-    lot = WorkLot(line.lot, serial, origin, line.kind, line.amount, "", booked, awaited=False, only=heap)
-    working.add(lot)
-    return lot
+    unit: Decimal,
+) -> Lot:
+    """A new lot of one heap, at its cost to the smallest unit; at nothing where nobody knows what it cost."""
+    booked = ZERO if cost is None else rounded(cost, unit)
+    heap = Heap(line.lot, line.kind, line.issue, place, line.amount, booked, origin.cost_known)
+    return Lot(
+        name=line.lot,
+        serial=serial,
+        origin=origin,
+        kind=line.kind,
+        ordered=line.amount,
+        quote="",
+        cost=booked,
+        awaited=False,
+        received=None,
+        claim=ZERO,
+        heaps=(heap,),
+    )

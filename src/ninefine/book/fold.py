@@ -1,6 +1,6 @@
 """The fold: stored entries in, what the book holds out. Pure: the same entries always give the same holdings."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date
 from decimal import DecimalException
 from typing import Any
@@ -16,6 +16,7 @@ from ninefine.book.entries import (
     Joined,
     Listed,
     Lost,
+    Mended,
     Moved,
     Noted,
     Opened,
@@ -29,6 +30,7 @@ from ninefine.book.entries import (
     Tested,
     Used,
     Weighed,
+    Withdrawn,
 )
 from ninefine.book.holdings import Holdings, PriceMark
 from ninefine.book.inside import moved, sorted_out, tested, weighed
@@ -54,13 +56,48 @@ def fold(records: Iterable[Stored], *, on: date | None = None, currency: str = "
         BookError: an entry that the book cannot hold; names it.
     """
     kept = records if isinstance(records, list | tuple) else list(records)
-    working = Working(currency)
-    working.serial = kept[-1].serial if kept else 0
+    working = _at_serial(kept, currency)
+    if on is None and _counted_as_said(working, kept):
+        return working.freeze(None)
+    working = _at_serial(kept, currency)
     facts = standing(kept)
     if on is not None:
         facts = [fact for fact in facts if fact[0] <= on]
     apply_all(working, facts)
     return working.freeze(on)
+
+
+def _at_serial(records: Sequence[Stored], currency: str) -> Working:
+    working = Working(currency)
+    working.serial = records[-1].serial if records else 0
+    return working
+
+
+def _counted_as_said(working: Working, records: Sequence[Stored]) -> bool:
+    """Count records just as they were said, in one pass; false where that will not do, the state then of no use.
+
+    It will not do where an entry reaches back behind others, is a correction, or stands only because a later one
+    corrects it.
+    """
+    try:
+        apply_all(working, _as_said(records))
+    except (_ReachesBackError, BookError):
+        return False
+    return True
+
+
+def _as_said(records: Iterable[Stored]) -> Iterator[Standing]:
+    latest = date.min
+    for record in records:
+        entry = record.entry
+        if isinstance(entry, (Mended, Withdrawn)) or entry.on < latest:
+            raise _ReachesBackError
+        latest = entry.on
+        yield latest, record.serial, entry
+
+
+class _ReachesBackError(Exception):
+    """An entry changes what came before it; never leaves this module."""
 
 
 def apply_all(working: Working, facts: Iterable[Standing]) -> None:

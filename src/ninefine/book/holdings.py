@@ -53,21 +53,19 @@ class Leaving(msgspec.Struct, frozen=True, gc=False):
     exit: str = ""
 
 
-class Heap(msgspec.Struct, frozen=True, kw_only=True, gc=False):
+class Heap(msgspec.Struct, frozen=True, gc=False):
     """Part of a lot: pieces of one kind at one place, told apart into an issue or not.
 
-    `count`, `face` and `gross_g` hold what is known; `gross_g` is always a scale's (or a stamp's) word, never a
-    specification. `basis` is the heap's share of the lot's cost, exact to the cent; with `cost_known` false nobody
-    knows what it cost, and its basis of zero says nothing.
+    `amount` holds what is known; its `gross_g` is always a scale's (or a stamp's) word, never a specification. `basis`
+    is the heap's share of the lot's cost, exact to the cent; with `cost_known` false nobody knows what it cost, and its
+    basis of zero says nothing.
     """
 
     lot: str
     kind: str
     issue: str
     place: str
-    count: int | None
-    face: Decimal | None
-    gross_g: Decimal | None
+    amount: Amount
     basis: Decimal
     cost_known: bool = True
 
@@ -77,9 +75,19 @@ class Heap(msgspec.Struct, frozen=True, kw_only=True, gc=False):
         return HeapRef(lot=self.lot, kind=self.kind, issue=self.issue, place=self.place)
 
     @property
-    def amount(self) -> Amount:
-        """How much the heap holds."""
-        return Amount(count=self.count, face=self.face, gross_g=self.gross_g)
+    def count(self) -> int | None:
+        """How many pieces, where they were counted."""
+        return self.amount.count
+
+    @property
+    def face(self) -> Decimal | None:
+        """How much face, where it is known."""
+        return self.amount.face
+
+    @property
+    def gross_g(self) -> Decimal | None:
+        """Grams on the scale, where it was weighed."""
+        return self.amount.gross_g
 
 
 class Lot(msgspec.Struct, frozen=True, kw_only=True, gc=False):
@@ -98,6 +106,7 @@ class Lot(msgspec.Struct, frozen=True, kw_only=True, gc=False):
         heaps: what is still held of it.
         loss_cost: for a gift worth less that day than it had cost the giver: that value, from which a loss is reckoned.
         loss_basis: how much of `loss_cost` goes with what is still held.
+        whole: nothing of it was sorted out, split off, joined or sold yet, so that it may still be counted as it came.
     """
 
     name: str
@@ -113,6 +122,7 @@ class Lot(msgspec.Struct, frozen=True, kw_only=True, gc=False):
     heaps: tuple[Heap, ...]
     loss_cost: Decimal | None = None
     loss_basis: Decimal | None = None
+    whole: bool = True
 
     @property
     def acquired(self) -> date | None:

@@ -2,12 +2,14 @@
 
 from decimal import Decimal
 
-import msgspec
+from msgspec.structs import replace
 
 from ninefine.book.entries import Amount, Moved, Sorted, SortedLine, Tested, Weighed
+from ninefine.book.heaps import drawn, in_its_stead, laid
+from ninefine.book.holdings import Heap
 from ninefine.book.share import ZERO, share
 from ninefine.book.take import basis_of, heap_words, take
-from ninefine.book.working import WorkHeap, Working
+from ninefine.book.working import Working
 from ninefine.errors import BookError, NotEnoughError
 from ninefine.measure.numbers import plain
 
@@ -17,12 +19,13 @@ def weighed(working: Working, serial: int, entry: Weighed) -> None:  # noqa: ARG
     seen: set[tuple[str, str, str, str]] = set()
     for line in entry.lines:
         ref = line.heap
-        _, heap = working.heap(ref)
+        lot, heap = working.heap(ref)
         key = (ref.lot, ref.kind, ref.issue, ref.place)
         if key in seen:
             raise BookError(f"{heap_words(heap)} is weighed twice in one entry. Say one weight for it.")
         seen.add(key)
-        heap.amount = msgspec.structs.replace(heap.amount, gross_g=line.gross_g)
+        weighed = replace(heap.amount, gross_g=line.gross_g)
+        working.set(replace(lot, heaps=in_its_stead(lot.heaps, heap, weighed, heap.basis)))
 
 
 def sorted_out(working: Working, serial: int, entry: Sorted) -> None:  # noqa: ARG001 - effects share one shape
@@ -34,11 +37,11 @@ def sorted_out(working: Working, serial: int, entry: Sorted) -> None:  # noqa: A
     if not any(weights):
         raise BookError("Every weight is zero, so the basis cannot be shared. Give at least one line a weight.")
     basis = basis_of(heap.basis, heap.amount, taken, left, working.unit)
-    lot.draw(heap, left, basis)
-    for line, part in zip(entry.lines, share(basis, weights, working.unit), strict=True):
-        place = heap.place if line.place is None else line.place
-        lot.put((line.kind, line.issue, place), line.amount, part)
-    lot.changed = True
+    told = [
+        ((line.kind, line.issue, heap.place if line.place is None else line.place), line.amount, part)
+        for line, part in zip(entry.lines, share(basis, weights, working.unit), strict=True)
+    ]
+    working.set(replace(lot, heaps=laid(lot, drawn(lot.heaps, heap, left, basis), told), whole=False))
 
 
 def moved(working: Working, serial: int, entry: Moved) -> None:  # noqa: ARG001 - effects share one shape
@@ -48,10 +51,9 @@ def moved(working: Working, serial: int, entry: Moved) -> None:  # noqa: ARG001 
         raise BookError(f"{heap_words(heap)} is already there. Say another place, or leave it.")
     taken, left = take(heap, entry.amount)
     basis = basis_of(heap.basis, heap.amount, taken, left, working.unit)
-    lot.draw(heap, left, basis)
-    lot.put((heap.kind, heap.issue, entry.to), taken, basis)
-    if left is not None:
-        lot.changed = True
+    there = ((heap.kind, heap.issue, entry.to), taken, basis)
+    heaps = laid(lot, drawn(lot.heaps, heap, left, basis), (there,))
+    working.set(replace(lot, heaps=heaps, whole=lot.whole and left is None))
 
 
 def tested(working: Working, serial: int, entry: Tested) -> None:  # noqa: ARG001 - effects share one shape
@@ -66,7 +68,7 @@ def tested(working: Working, serial: int, entry: Tested) -> None:  # noqa: ARG00
         raise NotEnoughError(heap_words(heap), held=f"{held} pieces", asked=f"a test of {entry.count} pieces")
 
 
-def _conserved(heap: WorkHeap, taken: Amount, lines: tuple[SortedLine, ...]) -> None:
+def _conserved(heap: Heap, taken: Amount, lines: tuple[SortedLine, ...]) -> None:
     """Pieces and face that go into a sorting come out of it, where both sides say them."""
     count, face = 0, ZERO
     counted = faced = True
@@ -86,7 +88,7 @@ def _conserved(heap: WorkHeap, taken: Amount, lines: tuple[SortedLine, ...]) -> 
         raise _off(heap, taken.face, face, "face")
 
 
-def _off(heap: WorkHeap, before: Decimal, after: Decimal, unit: str) -> BookError:
+def _off(heap: Heap, before: Decimal, after: Decimal, unit: str) -> BookError:
     off = "too much" if after > before else "too little"
     return BookError(
         f"{heap_words(heap)}: {plain(before)} {unit} went into the sorting and {plain(after)} {unit} came out, "

@@ -1,15 +1,17 @@
 """What entries do when silver leaves: sold, swapped, lost, refined."""
 
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
+
+from msgspec.structs import replace
 
 from ninefine.book.coming import costs_by_line, new_lot
 from ninefine.book.entries import Lost, LostLine, Refined, RefinedLine, Sold, SoldLine, Swapped, SwappedOut
+from ninefine.book.heaps import drawn, loss_drawn
 from ninefine.book.holdings import Disposal, Leaving, Origin
 from ninefine.book.how import How, Left
 from ninefine.book.share import ZERO, rounded, share
 from ninefine.book.take import basis_of, take
 from ninefine.book.working import Working
-from ninefine.measure.numbers import EXACT
 
 #: Looked up once: members of an enumeration are slow to reach, and sales are many.
 _SOLD = Left.SOLD
@@ -38,7 +40,7 @@ def swapped(working: Working, serial: int, entry: Swapped) -> None:
         cost = rounded(came.value, working.unit)
         if others is not None:
             cost += others[index]
-        new_lot(working, serial, came, origin, cost, place=entry.place)
+        working.add(new_lot(serial, came, origin, cost, place=entry.place, unit=working.unit))
 
 
 def lost(working: Working, serial: int, entry: Lost) -> None:
@@ -75,10 +77,17 @@ def _leave(
         lot, heap = working.heap(line.heap, on_its_way=way in _ON_ITS_WAY)
     taken, left = take(heap, line.amount)
     basis = basis_of(heap.basis, heap.amount, taken, left, unit)
-    lot.draw(heap, left, basis)
-    lot.changed = True
-    if lot.awaited and not lot.each():
-        lot.awaited = False
+    heaps = drawn(lot.heaps, heap, left, basis)
+    loss = None
+    if lot.loss_basis is None:
+        working.set(replace(lot, heaps=heaps, whole=False, awaited=lot.awaited and bool(heaps)))
+    else:
+        loss = loss_drawn(lot, heaps, basis, unit) or ZERO
+        working.set(
+            replace(
+                lot, heaps=heaps, whole=False, awaited=lot.awaited and bool(heaps), loss_basis=lot.loss_basis - loss
+            )
+        )
     working.disposals.append(
         Disposal(
             leaving=leaving,
@@ -87,10 +96,10 @@ def _leave(
             kind=heap.kind,
             issue=heap.issue,
             amount=taken,
-            proceeds=proceeds.quantize(unit, ROUND_HALF_UP, EXACT),
+            proceeds=rounded(proceeds, unit),
             fees=fees,
             basis=basis,
-            loss_basis=None if lot.loss_basis is None else lot.draw_loss(basis, unit),
+            loss_basis=loss,
             value=value,
         )
     )

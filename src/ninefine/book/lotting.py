@@ -1,11 +1,15 @@
 """What entries do to lots as such: split, joined, set to the household's own use."""
 
-import msgspec
+from decimal import Decimal
+
+from msgspec.structs import replace
 
 from ninefine.book.entries import Joined, Split, Used
+from ninefine.book.heaps import drawn, laid, loss_drawn
+from ninefine.book.holdings import Heap, Lot
 from ninefine.book.share import ZERO
 from ninefine.book.take import basis_of, take
-from ninefine.book.working import WorkHeap, Working, WorkLot
+from ninefine.book.working import Working
 from ninefine.errors import BookError
 
 
@@ -15,14 +19,20 @@ def split(working: Working, serial: int, entry: Split) -> None:
     lot, heap = working.heap(entry.heap)
     taken, left = take(heap, entry.amount)
     basis = basis_of(heap.basis, heap.amount, taken, left, unit)
-    lot.draw(heap, left, basis)
-    loss = lot.draw_loss(basis, unit)
-    lot.cost -= basis
-    if lot.loss_cost is not None and loss is not None:
-        lot.loss_cost -= loss
-    lot.changed = True
+    heaps = drawn(lot.heaps, heap, left, basis)
+    loss = loss_drawn(lot, heaps, basis, unit)
+    working.set(
+        replace(
+            lot,
+            heaps=heaps,
+            cost=lot.cost - basis,
+            whole=False,
+            loss_cost=_less(lot.loss_cost, loss),
+            loss_basis=_less(lot.loss_basis, loss),
+        )
+    )
     working.add(
-        WorkLot(
+        Lot(
             name=entry.lot,
             serial=serial,
             origin=lot.origin,
@@ -31,30 +41,37 @@ def split(working: Working, serial: int, entry: Split) -> None:
             quote=lot.quote,
             cost=basis,
             awaited=False,
-            only=WorkHeap(entry.lot, heap.kind, heap.issue, heap.place, taken, basis),
-            changed=True,  # it was counted when it was split off
+            received=None,
+            claim=ZERO,
+            heaps=(Heap(entry.lot, heap.kind, heap.issue, heap.place, taken, basis, heap.cost_known),),
             loss_cost=loss,
             loss_basis=loss,
+            whole=False,  # it was counted when it was split off
         )
     )
+
+
+def _less(amount: Decimal | None, part: Decimal | None) -> Decimal | None:
+    return None if amount is None else amount - (part or ZERO)
 
 
 def joined(working: Working, serial: int, entry: Joined) -> None:  # noqa: ARG001 - effects share one shape
     """What is held of the other lots goes over to the first, with its cost."""
     first, *others = [working.lot(name) for name in entry.lots]
     for lot in (first, *others):
-        if lot.awaited or not lot.each():
+        if lot.awaited or not lot.heaps:
             wrong = "is still on its way" if lot.awaited else "holds nothing more"
             raise BookError(f"Lot {lot.name} {wrong}, so it cannot be joined with another.")
     for lot in others:
         apart = _apart(first, lot)
         if apart:
             raise BookError(f"Lots {first.name} and {lot.name} cannot be one: {apart}.")
-        _pour(lot, first)
-    first.changed = True
+        poured, first = _poured(lot, first)
+        working.set(poured)
+    working.set(first)
 
 
-def _apart(one: WorkLot, other: WorkLot) -> str:
+def _apart(one: Lot, other: Lot) -> str:
     """Why two lots must stay apart, in words; empty where they need not."""
     here, there = one.origin, other.origin
     if (here.acquired, here.came) != (there.acquired, there.came):
@@ -70,20 +87,23 @@ def _apart(one: WorkLot, other: WorkLot) -> str:
     return ""
 
 
-def _pour(lot: WorkLot, into: WorkLot) -> None:
-    for heap in list(lot.each()):
-        lot.draw(heap, None, heap.basis)
-        lot.cost -= heap.basis
-        into.put((heap.kind, heap.issue, heap.place), heap.amount, heap.basis)
-        into.cost += heap.basis
+def _poured(lot: Lot, into: Lot) -> tuple[Lot, Lot]:
+    """Both lots when all that is held of the one went over to the other."""
+    went = sum((heap.basis for heap in lot.heaps), ZERO)
+    pieces = [((heap.kind, heap.issue, heap.place), heap.amount, heap.basis) for heap in lot.heaps]
+    full = replace(
+        into,
+        heaps=laid(into, into.heaps, pieces),
+        cost=into.cost + went,
+        claim=into.claim + lot.claim,
+        whole=False,
+    )
+    empty = replace(lot, heaps=(), cost=lot.cost - went, claim=ZERO, whole=False)
     loss = lot.loss_basis
-    if loss is not None and lot.loss_cost is not None:
-        lot.loss_basis, lot.loss_cost = ZERO, lot.loss_cost - loss
-        into.loss_basis = (into.loss_basis or ZERO) + loss
-        into.loss_cost = (into.loss_cost or ZERO) + loss
-    into.claim += lot.claim
-    lot.claim = ZERO
-    lot.changed = True
+    if loss is not None:
+        empty = replace(empty, loss_basis=ZERO, loss_cost=_less(lot.loss_cost, loss))
+        full = replace(full, loss_basis=(into.loss_basis or ZERO) + loss, loss_cost=(into.loss_cost or ZERO) + loss)
+    return empty, full
 
 
 def used(working: Working, serial: int, entry: Used) -> None:  # noqa: ARG001 - effects share one shape
@@ -95,4 +115,4 @@ def used(working: Working, serial: int, entry: Used) -> None:  # noqa: ARG001 - 
                 f"Lot {name} {'serves' if entry.own else 'does not serve'} the household itself already; "
                 "nothing would change."
             )
-        lot.origin = msgspec.structs.replace(lot.origin, own_use=entry.own)
+        working.set(replace(lot, origin=replace(lot.origin, own_use=entry.own)))

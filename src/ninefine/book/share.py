@@ -17,6 +17,8 @@ def unit_of(currency: str) -> Decimal:
 
 def rounded(amount: Decimal, unit: Decimal) -> Decimal:
     """Half up to the smallest unit, as an invoice line."""
+    if amount.same_quantum(unit):  # nearly all that is booked was said in whole units
+        return amount
     return amount.quantize(unit, ROUND_HALF_UP, EXACT)
 
 

@@ -115,7 +115,11 @@ def _by_count(heap: HeapLike, held: Amount, count: int, asked: Amount) -> tuple[
                 asked=f"{_pieces(pieces)}, {_face(face)}",
             )
     taken_g, left_g = _weight(heap, held, asked, pieces, count)
-    taken = Amount(count=pieces, face=face if face is not None else asked.face, gross_g=taken_g)
+    if face is None:
+        face = asked.face
+    taken = asked
+    if asked.count is None or asked.face != face or asked.gross_g != taken_g:
+        taken = Amount(count=pieces, face=face, gross_g=taken_g)
     left_face = None if held.face is None or face is None else held.face - face
     return taken, Amount(count=count - pieces, face=left_face, gross_g=left_g)
 

@@ -38,7 +38,7 @@ def walk(records: Iterable[Stored], stops: Iterable[date], *, currency: str = "U
     """
     kept = records if isinstance(records, list | tuple) else list(records)
     facts = standing(kept)
-    working = Working(currency)
+    working = Working(currency, tells_changes=True)
     working.serial = kept[-1].serial if kept else 0
     at = left = 0
     before = date.min

@@ -1,7 +1,10 @@
 """Slips for bags and labels for tubes, of the heaps that were named."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from decimal import Decimal
+
+from msgspec.structs import replace
 
 from ninefine.book.holdings import Heap
 from ninefine.desk.fields import Fields
@@ -13,6 +16,15 @@ from ninefine.papers.slips import Packed, slip_sheet
 from ninefine.worth.ounces import ounces_of
 
 ZERO = Decimal(0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _InBag:
+    """What is known of all that lies in a bag."""
+
+    count: int | None
+    face: Decimal | None
+    gross_g: Decimal | None
 
 
 def slips_paper(kit: Kit, fields: Fields) -> Document:
@@ -51,25 +63,21 @@ def _packed(kit: Kit, group: list[Heap]) -> Packed:
     """A bag's slip; what is not known of one of its heaps is not known of the bag."""
     first = group[0]
     counts = [heap.count for heap in group]
-    whole = Heap(
-        lot=first.lot,
-        kind=first.kind,
-        issue=first.issue if len(group) == 1 else "",
-        place=first.place,
+    issue = first.issue if len(group) == 1 else ""
+    whole = _InBag(
         count=None if None in counts else sum(count or 0 for count in counts),
         face=_sum([heap.face for heap in group]),
         gross_g=_sum([heap.gross_g for heap in group]),
-        basis=ZERO,
     )
-    kind = kit.kind_or_none(whole.kind)
+    kind = kit.kind_or_none(first.kind)
     return Packed(
-        lot=whole.lot,
-        goods=say_goods(whole.kind, whole.issue, kit.catalog()),
+        lot=first.lot,
+        goods=say_goods(first.kind, issue, kit.catalog()),
         held=whole,
         ounces=None if kind is None else ounces_of(whole, kind),
-        place=whole.place,
-        came=kit.holdings().lots[whole.lot].came,
-        code=heap_name(whole).partition("@")[0],
+        place=first.place,
+        came=kit.holdings().lots[first.lot].came,
+        code=heap_name(replace(first, issue=issue)).partition("@")[0],
     )
 
 

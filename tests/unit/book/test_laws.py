@@ -51,6 +51,11 @@ def with_heap(**changes: Any) -> Holdings:
     return replace(holdings, lots={"L1": replaced(lot, heaps=heaps)})
 
 
+def with_amount(**changes: Any) -> Holdings:
+    """The entries' holdings with the first heap's amount falsified."""
+    return with_heap(amount=replaced(held(*ENTRIES).lots["L1"].heaps[0].amount, **changes))
+
+
 def with_disposal(**changes: Any) -> Holdings:
     """The entries' holdings with the disposal falsified."""
     holdings = held(*ENTRIES)
@@ -70,10 +75,9 @@ def test_a_true_book_breaks_none() -> None:
             r"Lot L1 cost 100, but 75.01 of basis is held and 25 was sold: 0.01",
         ),
         (with_heap(basis=Decimal(-1)), r"A heap of lot L1 \(us-dime-90\) has a basis of -1: below zero"),
-        (with_heap(count=0), r"A heap of lot L1 \(us-dime-90\) is held and holds nothing"),
-        (with_heap(count=None, face=None), r"is held and holds nothing"),
-        (with_heap(count=4), r"Lot L1 came with 10 pieces, but 11 pieces are held or were sold"),
-        (with_heap(face=Decimal("0.2")), r"Lot L1 came with 1 face, but 0.9 face are held or were sold"),
+        (with_amount(count=0), r"A heap of lot L1 \(us-dime-90\) is held and holds nothing"),
+        (with_amount(count=4), r"Lot L1 came with 10 pieces, but 11 pieces are held or were sold"),
+        (with_amount(face=Decimal("0.2")), r"Lot L1 came with 1 face, but 0.9 face are held or were sold"),
         (with_disposal(amount=amount(2, "0.3")), r"Lot L1 came with 10 pieces, but 9 pieces are held or were sold"),
         (with_disposal(proceeds=Decimal(91)), r"Sales brought 90, but what was sold shows 91"),
         (with_disposal(fees=Decimal(1)), r"Sales cost 2 in fees, but what was sold shows 1"),
@@ -143,7 +147,7 @@ def test_pieces_that_vanish_from_a_family_of_lots_are_missed(monkeypatch: pytest
     story = (bought("L1", count=10), bought("L2", count=3), split(ref("L1"), "L3", count=4), joined("L2", "L3"))
     true = held(*story)
     lot = true.lots["L1"]
-    short = replaced(lot, heaps=(replaced(lot.heaps[0], count=5),))
+    short = replaced(lot, heaps=(replaced(lot.heaps[0], amount=amount(5)),))
     monkeypatch.setattr(laws, "fold", lambda *_, **__: replace(true, lots={**true.lots, "L1": short}))
 
     assert broken_laws(book(*story)) == ("Lot L2 came with 13 pieces, but 12 pieces are held or were sold.",)

@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from ninefine.book.chain import Stored, store
-from ninefine.book.entries import Entry, Joined, Split
+from ninefine.book.entries import Amount, Entry, Joined, Split
 from ninefine.book.fold import fold
 from ninefine.book.holdings import Heap, Lot
 from ninefine.book.laws import broken_laws
@@ -159,5 +159,11 @@ def _with(records: list[Stored], entry: Entry) -> list[Stored]:
 
 def _told(lot: Lot) -> tuple[Lot, list[Heap]]:
     """A lot and its heaps in a fixed order, without grams (a milligram may be rounded away when a heap is parted)."""
-    heaps = [msgspec.structs.replace(heap, gross_g=D(1)) for heap in lot.heaps]
-    return msgspec.structs.replace(lot, heaps=()), sorted(heaps, key=lambda heap: (heap.kind, heap.issue, heap.place))
+    heaps = [msgspec.structs.replace(heap, amount=_weightless(heap.amount)) for heap in lot.heaps]
+    return msgspec.structs.replace(lot, heaps=(), whole=True), sorted(
+        heaps, key=lambda heap: (heap.kind, heap.issue, heap.place)
+    )
+
+
+def _weightless(amount: Amount) -> Amount:
+    return msgspec.structs.replace(amount, gross_g=D(1))

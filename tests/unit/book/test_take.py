@@ -14,17 +14,7 @@ CENT = Decimal("0.01")
 
 
 def heap(count: int | None = None, face: str | None = None, gross_g: str | None = None, basis: str = "100") -> Heap:
-    held = amount(count, face, gross_g)
-    return Heap(
-        lot="L1",
-        kind="us-dime-90",
-        issue="",
-        place="A1",
-        count=held.count,
-        face=held.face,
-        gross_g=held.gross_g,
-        basis=Decimal(basis),
-    )
+    return Heap("L1", "us-dime-90", "", "A1", amount(count, face, gross_g), Decimal(basis))
 
 
 @pytest.mark.parametrize(

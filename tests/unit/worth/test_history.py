@@ -8,6 +8,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from ninefine.book.chain import Stored
+from ninefine.book.entries import Amount
 from ninefine.book.fold import fold
 from ninefine.book.holdings import Heap
 from ninefine.catalog.kinds import Basis, Kind
@@ -109,9 +110,7 @@ def stack(*heaps: tuple[str, str, int, bool]) -> Stack:
             kind=kind,
             issue="",
             place="",
-            count=much if kind == ROUND else None,
-            face=None if kind == ROUND else D(much),
-            gross_g=None,
+            amount=Amount(count=much) if kind == ROUND else Amount(face=D(much)),
             basis=D(cost) if known else D(0),
             cost_known=known,
         )

@@ -22,8 +22,10 @@ KINDS = ["us-90", "us-dime-90", "us-half-40", "us-dollar-morgan", "us-five-cent-
 
 
 def heap(kind: str, **how: object) -> Heap:
-    known: dict[str, object] = {"count": None, "face": None, "gross_g": None, "place": "", "basis": Decimal(0), **how}
-    return Heap(lot="L1", kind=kind, issue="", **known)  # type: ignore[arg-type]
+    known = {"place": "", "basis": Decimal(0), "cost_known": True, **how}
+    much = {name: known.pop(name) for name in ("count", "face", "gross_g") if name in known}
+    amount = Amount(**much)  # type: ignore[arg-type]
+    return Heap(lot="L1", kind=kind, issue="", amount=amount, **known)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
