@@ -1,4 +1,4 @@
-"""What a plan of selling is made of: pieces, ways out, what is needed; and a plan reckoned exactly, as a sale is booked.
+"""What a plan of selling is made of: pieces, ways out, what is needed; and a plan reckoned exactly, as it is booked.
 
 A plan says how many steps (whole pieces, or whole face dollars of coin not told apart) of each heap go by each way out.
 `reckon` turns that into money with the very functions that price and book a sale, trip after trip.
@@ -39,7 +39,9 @@ class Goal(StrEnum):
     FEWEST_TRIPS = "fewest trips"
     """The fewest ways out are used; of plans that are equal in that, the one that keeps the most after tax."""
     MOST_MONEY = "most money"
-    """The most money before tax."""
+    """The most money in hand."""
+    MOST_OF_AMOUNT = "most of the amount"
+    """As much of the amount as can go, and no more than it; the amount is then an upper limit."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,16 +71,24 @@ class Stock:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class HeldBack:
+    """A stock that a plan leaves alone: the limit that holds it back, and why in words."""
+
+    stock: Stock
+    limit: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Need:
     """What is wanted of a plan.
 
     Attributes:
-        sum: at least so much money in hand, after all that ways out take off; and after tax too with `after_tax`.
+        sum: at least so much money in hand, after all that ways out take off. after_tax: and after tax too.
         amount: or sell exactly so much: face, pieces or ozt (trade).
         goal: what is made best.
         days: days until the money must be there; any where none.
         most_trips: ways out used at most.
-        long_only: only what is held for long on the day of the sale.
     """
 
     sum: Decimal | None = None
@@ -87,7 +97,6 @@ class Need:
     goal: Goal = Goal.LEAST_SILVER
     days: int | None = None
     most_trips: int | None = None
-    long_only: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -98,7 +107,7 @@ class Problem:
         stocks: what may be sold. ways: the ways out, in the order in which they would be gone to.
         spot: dollars per fine troy ounce. on: the day of the sale.
         rates: typed tax rates, and where the year stands.
-        apart: stocks that are kept out, by name, and why; they are in `stocks` only when the marks are lifted.
+        held_back: what is not to be sold, and by which limit.
     """
 
     stocks: tuple[Stock, ...]
@@ -107,7 +116,7 @@ class Problem:
     on: date
     need: Need
     rates: Rates = field(default_factory=Rates)
-    apart: Mapping[str, str] = field(default_factory=dict)
+    held_back: tuple["HeldBack", ...] = ()
     currency: str = "USD"
 
 
@@ -221,7 +230,8 @@ def fits(problem: Problem, outcome: Outcome) -> bool:
         return False
     if need.amount is not None:
         goods = [item for trip in outcome.trips for item in trip.goods]
-        if measured(goods, ZERO, need.amount.unit) != Fraction(need.amount.amount):
+        sold, wanted = measured(goods, ZERO, need.amount.unit), Fraction(need.amount.amount)
+        if sold > wanted or (sold < wanted and need.goal is not Goal.MOST_OF_AMOUNT):
             return False
     return all(_in_limits(trip) for trip in outcome.trips)
 

@@ -78,7 +78,7 @@ def price_per_step(way: Exit, stock: Stock, spot: Decimal) -> Fraction | None:
 
 
 def weighs(way: Exit, stock: Stock) -> bool:
-    """Whether the price of some steps may differ by a hair from their share: a part of a weighed heap is weighed too."""
+    """Whether the price of some steps may be a hair off their share: a part of a weighed heap is weighed too."""
     if stock.heap.gross_g is None or stock.steps == 1:
         return False
     quote = bid_on(way, whole_goods(stock))

@@ -1,0 +1,88 @@
+"""A plan never promises more than booking the same sales brings: the desk's own sale is the judge."""
+
+from datetime import date
+from decimal import Decimal
+from random import Random
+
+import pytest
+
+from ninefine.book.term import Term
+from ninefine.catalog.catalog import Catalog
+from ninefine.catalog.shelf import load_catalog
+from ninefine.desk import purchase, records, sale, tables
+from ninefine.desk.kit import Kit
+from ninefine.desk.plan_selling import plan_selling, sale_form
+from ninefine.desk.plan_typed import gains_so_far
+from ninefine.plan.taxed import year_tax
+from ninefine.testing import kit_in_memory
+
+D = Decimal
+TODAY = date(2026, 6, 12)
+
+
+@pytest.fixture(scope="module")
+def catalog() -> Catalog:
+    return load_catalog()
+
+
+def a_household(catalog: Catalog, seed: int) -> tuple[Kit, dict[str, str]]:
+    """A few lots, two ways out with fees and limits, and something to plan; all drawn from a seed."""
+    draw = Random(seed)
+    kit = kit_in_memory(today=TODAY, catalog=catalog)
+    for _ in range(draw.randint(2, 4)):
+        kind, amount = draw.choice((("90%", "37 face"), ("90% quarters", "91"), ("90% halves", "33"), ("ozt", "17")))
+        each = D(draw.randint(9, 62))
+        on = date(draw.randint(2019, 2026), draw.randint(1, 5), draw.randint(1, 28)).isoformat()
+        price = f"{each}x" if kind != "ozt" else f"{each * 17 + D('0.13')}"
+        carriage = draw.choice(("0", "7.77"))
+        purchase.buy(kit, {"on": on, "kind-1": kind, "amount-1": amount, "price-1": price, "carriage": carriage})
+    records.price(kit, {"per_ozt": "66.00", "whose": "the shop's screen"})
+    for name, days in (("the shop", "0"), ("by post", "5")):
+        row: dict[str, object] = {
+            "name": name,
+            "days": days,
+            "bids": [
+                {"what": "90", "quote": draw.choice(("44.83x", "96.3% of melt", "spot - 3"))},
+                {"what": "ozt", "quote": draw.choice(("spot - 1.50", "95.7% of melt"))},
+            ],
+            "fee_pct": draw.choice(("0", "2.9", "13.25")),
+            "costs": draw.choice(("0", "4.99")),
+        }
+        if draw.random() < 0.5:
+            row["capacity"] = draw.choice(("25 face", "900", "12 ozt"))
+        if draw.random() < 0.4:
+            row["parcels"] = {"face": "20", "fee": "0.40", "postage": "6.20"}
+        tables.set_exit(kit, row)
+    ask = {
+        "sum": str(draw.randint(300, 2400)),
+        "goal": draw.choice(("least-silver", "most-kept", "fewest-trips")),
+        "short_rate": "32",
+        "long_rate": draw.choice(("28", "15")),
+        "loss_limit": "3000",
+    }
+    return kit, ask
+
+
+@pytest.mark.parametrize("seeds", [range(12), range(12, 24)], ids=str)
+def test_booking_the_plan_brings_what_it_promised(catalog: Catalog, seeds: range) -> None:
+    """Every trip booked in order, each as the desk prices it then: money, gains by term and tax are as promised."""
+    planned = 0
+    for seed in seeds:
+        kit, ask = a_household(catalog, seed)
+        plan = plan_selling(kit, ask, seconds=0.5)
+        if plan.outcome is None:
+            continue
+        planned += 1
+        net = D(0)
+        for trip in plan.outcome.trips:
+            booked = sale.read_sale(kit, sale_form(plan.problem, trip))
+            assert booked.cautions == trip.cautions == (), seed
+            sale.sell(kit, booked)
+            net += booked.proceeds - booked.fees
+        gains = gains_so_far(kit)
+        tax = year_tax(gains[Term.SHORT], gains[Term.LONG], plan.problem.rates)
+
+        assert net == plan.outcome.net >= D(ask["sum"]), seed
+        assert (gains[Term.SHORT], gains[Term.LONG]) == (plan.outcome.short, plan.outcome.long), seed
+        assert net - tax == plan.outcome.kept, seed
+    assert planned > len(seeds) // 2
