@@ -27,6 +27,7 @@ from ninefine.intake.below_zero import without_signs
 from ninefine.intake.book_columns import Heading, Purpose, named
 from ninefine.intake.book_sheet import BookSheet, HowRead, PassedOver, read_book_sheet
 from ninefine.intake.day_order import DayOrder
+from ninefine.intake.heads import SEARCHED, shape_of
 from ninefine.intake.number_marks import DecimalMark
 from ninefine.intake.raw_table import RawTable, read_raw
 
@@ -141,7 +142,7 @@ def bring(kit: Kit, form: Mapping[str, str], name: str, data: bytes) -> tuple[St
         )
     today = kit.today()
     entries: list[Fact] = list(seen.facts)
-    make = _make_of(seen.sheet)
+    make = _known_make(kit, seen.table, seen.sheet) or _make_of(seen.sheet)
     if seen.said and seen.said != kit.holdings().tables.get(COLUMNS_TABLE, {}).get(make):
         entries.append(Listed(on=today, table=COLUMNS_TABLE, key=make, body=dict(seen.said)))
     digest = seen.table.digest
@@ -182,7 +183,7 @@ class _Said:
 def _look(kit: Kit, table: RawTable, terms: Terms, said: _Said) -> Look:
     purpose, currency = terms.purpose, kit.journal.currency
     first = read_book_sheet(table, purpose, said.how, today=kit.today(), currency=currency)
-    before = _remembered(kit, first)
+    before = kit.holdings().tables.get(COLUMNS_TABLE, {}).get(_known_make(kit, table, first), {})
     whole = _with(said, before)
     sheet = first if whole.how == said.how else read_book_sheet(
         table, purpose, whole.how, today=kit.today(), currency=currency
@@ -227,9 +228,13 @@ def _lines(kit: Kit, booked: list[Booked]) -> list[LookLine]:
     return found
 
 
-def _remembered(kit: Kit, sheet: BookSheet) -> Mapping[str, object]:
-    """What was said before of a list with such headings."""
-    return kit.holdings().tables.get(COLUMNS_TABLE, {}).get(_make_of(sheet), {})
+def _known_make(kit: Kit, table: RawTable, sheet: BookSheet) -> str:
+    """The make of headings that the book holds and the list has, whether or not they can be read by themselves."""
+    makes = kit.holdings().tables.get(COLUMNS_TABLE, {})
+    lines = [line for line in table.lines if not line.blank][:SEARCHED] if makes else []
+    shapes = [shape_of([cell.text for cell in line.cells]) for line in lines]
+    shapes += [sheet.heads.shape] if sheet.heads else []
+    return next((make for make in makes if any(make.endswith(f"({shape})") for shape in shapes)), "")
 
 
 def _with(said: _Said, before: Mapping[str, object]) -> _Said:

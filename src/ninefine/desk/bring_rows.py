@@ -131,6 +131,8 @@ def _measure(row: SheetRow) -> str:
 def _amount(row: SheetRow, kind: Kind) -> Amount:
     parts = []
     if "pieces" in row.numbers:
+        if row.numbers["pieces"] % 1:
+            raise RangeError(f"{plain(row.numbers['pieces'])} pieces.", expected="Pieces are counted in whole numbers.")
         parts.append(f"{plain(row.numbers['pieces'])} pieces")
     if "face" in row.numbers:
         parts.append(f"{plain(row.numbers['face'])} face")

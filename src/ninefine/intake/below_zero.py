@@ -20,6 +20,7 @@ def without_signs(rows: Sequence[SheetRow], faults: list[Fault]) -> tuple[tuple[
     zero among others above is a fault: a refund or a correction is booked by itself.
     """
     turned: dict[tuple[str, str], str] = {}
+    wrong_lines: set[int] = set()
     for name in _BY_HABIT:
         for deed in dict.fromkeys(row.words.get("deed", "").lower() for row in rows):
             here = [row for row in rows if row.words.get("deed", "").lower() == deed and row.numbers.get(name)]
@@ -29,8 +30,16 @@ def without_signs(rows: Sequence[SheetRow], faults: list[Fault]) -> tuple[tuple[
                 continue
             for row in below:
                 wrong = f"{plain(row.numbers[name])} is below zero, and other lines are not."
+                wrong_lines.add(row.line)
                 faults.append(Fault(where=row.where(name), wrong=f"{wrong} Book a refund or a correction by itself."))
-    found = tuple(replace(row, numbers={name: _turned(row, name, turned) for name in row.numbers}) for row in rows)
+    found = tuple(
+        replace(
+            row,
+            numbers={name: _turned(row, name, turned) for name in row.numbers},
+            sound=row.sound and row.line not in wrong_lines,
+        )
+        for row in rows
+    )
     return found, tuple(dict.fromkeys(turned.values()))
 
 

@@ -114,7 +114,7 @@ class BookSheet:
 def read_book_sheet(raw: RawTable, purpose: Purpose, how: HowRead, *, today: date, currency: str) -> BookSheet:
     """Read a list. Nothing is raised: faults stand in what is answered, so that it can be shown with them."""
     faults: list[Fault] = []
-    heads = find_heads(raw.lines, purpose, how.head, faults)
+    heads = find_heads(raw.lines, purpose, how.head, how.columns, faults)
     if heads is None:
         return BookSheet(
             heads=None, headings=(), rows=(), passed_over=(), days=DayOrder.YMD, decimals=DecimalMark.POINT,

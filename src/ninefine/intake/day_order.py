@@ -101,11 +101,13 @@ def decide_order(cells: Iterable[Placed], today: date, faults: list[Fault]) -> D
     """In which order the days of a column stand; a fault where two contradict each other, or none can tell."""
     fits = dict.fromkeys(DayOrder, True)
     first_not: dict[DayOrder, Placed] = {}
+    first: Placed | None = None
     either: tuple[Placed, dict[DayOrder, date]] | None = None
     for cell in cells:
         found = readings(cell.text, today)
         if not found:
             continue
+        first = first or cell
         for order in DayOrder:
             if order not in found:
                 fits[order] = False
@@ -113,13 +115,13 @@ def decide_order(cells: Iterable[Placed], today: date, faults: list[Fault]) -> D
         if either is None and len(set(found.values())) > 1:
             either = cell, found
     left = [order for order, fit in fits.items() if fit]
-    if either is None:
-        return left[0] if left else DayOrder.YMD
-    cell, found = either
-    if not left:
+    if not left and first is not None:
         others = ", ".join(f"{not_so.text!r} ({not_so.where}) cannot be {order}" for order, not_so in first_not.items())
-        faults.append(Fault(where=cell.where, wrong=f"Days stand in different orders: {others}. Write all one way."))
+        faults.append(Fault(where=first.where, wrong=f"Days stand in different orders: {others}. Write all one way."))
         return DayOrder.YMD
+    if either is None:
+        return left[0]
+    cell, found = either
     days = {order: found[order] for order in left}
     if len(set(days.values())) > 1:
         ways = ", or ".join(

@@ -4,12 +4,12 @@ Titles and remarks may stand above it, and a second line of headings over it, ea
 leave it: `Purchase` over `Date` and `Price` makes `Purchase Date` and `Purchase Price`.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 
 from ninefine.errors import Fault
-from ninefine.intake.book_columns import COLUMNS, REPEATED, Heading, Purpose, bare, named
+from ninefine.intake.book_columns import COLUMNS, PRICE_OR_EACH, REPEATED, Heading, Purpose, bare, named
 from ninefine.intake.columns import LEFT_OUT
 from ninefine.intake.raw_table import RawLine
 
@@ -34,14 +34,23 @@ class Heads:
     @property
     def shape(self) -> str:
         """A digest of the headings' words, by which a list of the same make is known again."""
-        return sha256("\x1f".join(bare(each.words) for each in self.headings).encode()).hexdigest()[:16]
+        return shape_of([each.words for each in self.headings])
 
 
-def find_heads(lines: Sequence[RawLine], purpose: Purpose, said: int | None, faults: list[Fault]) -> Heads | None:
+def shape_of(words: Sequence[str]) -> str:
+    """A digest of headings, whatever their capitals, marks and spaces."""
+    told = "\x1f".join(bare(each) for each in words).rstrip("\x1f")
+    return sha256(told.encode()).hexdigest()[:16]
+
+
+def find_heads(
+    lines: Sequence[RawLine], purpose: Purpose, said: int | None, mapping: Mapping[str, str], faults: list[Fault]
+) -> Heads | None:
     """The line of headings that most columns are known in, the first of equals, or the line that the person names.
 
-    None where there is none: a fault says so.
+    None where there is none: a fault says so. What the person names otherwise (`mapping`) is known too.
     """
+    asked = {bare(heading) for heading in mapping}
     filled = [line for line in lines if not line.blank]
     best: tuple[int, Heads] | None = None
     for place, line in enumerate(filled[:SEARCHED] if said is None else filled):
@@ -50,10 +59,10 @@ def find_heads(lines: Sequence[RawLine], purpose: Purpose, said: int | None, fau
         above = filled[place - 1] if place and filled[place - 1].number == line.number - 1 else None
         for upper in (None, above) if above is not None else (None,):
             heads = _heads(line, upper, purpose)
-            score = _score(heads)
+            score = _score(heads, asked)
             if best is None or score > best[0]:
                 best = score, heads
-    if best is None or (best[0] < 2 and said is None):
+    if best is None or (best[0] < 4 and said is None):
         where = "line 1" if said is None else f"line {said}"
         wrong = "No line of headings is found: a line such as Date, Item, Qty, Face, Price, Dealer above the figures."
         faults.append(Fault(where=where, wrong=wrong))
@@ -61,10 +70,11 @@ def find_heads(lines: Sequence[RawLine], purpose: Purpose, said: int | None, fau
     return best[1]
 
 
-def _score(heads: Heads) -> int:
-    """How many columns are known, one for each thing that a column may be."""
-    names = [each.name for each in heads.headings if each.name]
-    return len({name for name in names if name != LEFT_OUT}) + (1 if LEFT_OUT in names else 0)
+def _score(heads: Heads, asked: Collection[str]) -> int:
+    """Two for each thing that is known over a column, one for what is still to be told apart."""
+    names = {each.name for each in heads.headings if each.name}
+    named_by_hand = sum(1 for each in heads.headings if each.words and bare(each.words) in asked and not each.name)
+    return 2 * (len(names - {PRICE_OR_EACH}) + named_by_hand) + (PRICE_OR_EACH in names)
 
 
 def _heads(line: RawLine, above: RawLine | None, purpose: Purpose) -> Heads:

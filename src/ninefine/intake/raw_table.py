@@ -23,6 +23,7 @@ from ninefine.measure.numbers import plain
 _WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
 _FOREIGN = {b"%PDF": "a PDF", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a picture", b"{\\rt": "a letter"}
 _PARTS = {"\t": "tabs", ";": "semicolons", ",": "commas", "|": "bars"}
+_UNSEEN = dict.fromkeys(map(ord, "\N{ZERO WIDTH NO-BREAK SPACE}\N{ZERO WIDTH SPACE}\N{SOFT HYPHEN}"))
 #: Tells whether a cell is a heading of a kind that is known.
 Known = Callable[[str], bool]
 
@@ -151,6 +152,8 @@ def _parted(name: str, text: str, known: Known) -> tuple[tuple[RawLine, ...], st
         score = _score(lines, known)
         if score > best:
             best, found = score, (lines, words)
+    if faults is not None and best[0] < 1:  # parted by the mark that is at fault, as no other knows a heading
+        raise faults
     if not found[1]:
         raise faults or Faults([Fault(where="", wrong="The cells cannot be told apart.")], source=name)
     return found
@@ -169,7 +172,7 @@ def _lines(name: str, text: str, mark: str, *, skipped: int = 0) -> tuple[RawLin
     number = skipped + 1
     try:
         for cells in reader:
-            lines.append(RawLine(number, tuple(Cell(" ".join(cell.split())) for cell in cells)))
+            lines.append(RawLine(number, tuple(Cell(_tidy(cell)) for cell in cells)))
             number = reader.line_num + skipped + 1
     except csv.Error as error:
         wrong = f"The cells cannot be told apart: {error}. Mind quotation marks that are not closed."
@@ -199,6 +202,11 @@ def _workbook(name: str, data: bytes, wanted: str) -> tuple[tuple[RawLine, ...],
     return lines, f"sheet {chosen!r} of a workbook", filled
 
 
+def _tidy(text: str) -> str:
+    """Single spaces, and none of the marks that nobody sees."""
+    return " ".join(text.translate(_UNSEEN).split())
+
+
 def _typed(cell: object) -> Cell:
     """A workbook's cell: its own numbers and days in the one plain way, to the fifteen figures that its makers show."""
     if isinstance(cell, bool):
@@ -207,4 +215,4 @@ def _typed(cell: object) -> Cell:
         return Cell(plain(Decimal(f"{cell:.15g}")), typed=True)
     if isinstance(cell, date):
         return Cell((cell.date() if isinstance(cell, datetime) else cell).isoformat(), typed=True)
-    return Cell(" ".join(str(cell).split()))
+    return Cell(_tidy(str(cell)))
