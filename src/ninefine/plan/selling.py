@@ -254,9 +254,7 @@ def _trip(problem: Problem, way: Exit, picked: Sequence[tuple[int, int]], left: 
         basis = basis_of(heap.basis, heap.amount, amount, rest, unit)
         taken.append((stock, steps, asked, amount, basis))
         if rest is not None:
-            left[at] = msgspec.structs.replace(
-                heap, count=rest.count, face=rest.face, gross_g=rest.gross_g, basis=heap.basis - basis
-            )
+            left[at] = msgspec.structs.replace(heap, amount=rest, basis=heap.basis - basis)
     goods = tuple(goods_of(stock.kind, amount) for stock, _, _, amount, _ in taken)
     paid = pays(way, goods, problem.spot)
     proceeds = [line.amount for line in paid.lines if line.kind is PaidKind.GOODS]

@@ -33,9 +33,7 @@ def a_stock(
         kind=kind,
         issue="",
         place="",
-        count=steps if counted else None,
-        face=None if kind.startswith("xag") else face,
-        gross_g=None,
+        amount=Amount(count=steps if counted else None, face=None if kind.startswith("xag") else face),
         basis=basis if cost_known else D(0),
         cost_known=cost_known,
     )
