@@ -39,6 +39,15 @@ HEAP_TESTS: tuple[tuple[str, Ground], ...] = (
     ("tray", Ground.SIZE),
 )
 
+#: The tests of household ware.
+WARE_TESTS: tuple[tuple[str, Ground], ...] = (
+    ("mark", Ground.LOOK),
+    ("magnet", Ground.MAGNET),
+    ("ware-weight", Ground.WEIGHT),
+)
+#: Passes on so many grounds need no reminding of what each of them alone would let through.
+_MANY = 3
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
@@ -128,7 +137,9 @@ def _would_settle(
         if other:
             told.append(f"Make a test that rests on something else: {_names(other, last='or')}.")
     elif finding is Finding.NOTHING_AGAINST:
-        told += [one.would_settle for one in evidence if one.would_settle and one.outcome is Outcome.PASSED]
+        passes = [one for one in evidence if one.outcome is Outcome.PASSED]
+        few = len({one.ground for one in passes}) < _MANY
+        told += [one.would_settle for one in passes if one.would_settle and (few or one.ground is Ground.DENSITY)]
     elif finding is Finding.SET_ASIDE:
         told.append("Keep it apart, say when it came and from whom, and let somebody who sees many of its kind look.")
     return tuple(dict.fromkeys(told))

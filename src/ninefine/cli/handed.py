@@ -21,6 +21,18 @@ def read_table(path: Path) -> str:
         raise NotFoundError(f"{str(path)!r} cannot be read: {error.strerror}.") from error
 
 
+def read_bytes(path: Path) -> bytes:
+    """The bytes of a file that is to be kept.
+
+    Raises:
+        NotFoundError: it cannot be read.
+    """
+    try:
+        return path.read_bytes()
+    except OSError as error:
+        raise NotFoundError(f"{str(path)!r} cannot be read: {error.strerror}.") from error
+
+
 def columns_named(pairs: Sequence[str]) -> dict[str, str]:
     """`HEADING=NAME` arguments as a form's numbered fields.
 

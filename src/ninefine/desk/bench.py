@@ -7,13 +7,14 @@ from decimal import Decimal
 from functools import partial
 
 from ninefine.assay.evidence import Evidence, Figure, Ground, Outcome
-from ninefine.assay.verdict import HEAP_TESTS, TESTS, Verdict, verdict
+from ninefine.assay.verdict import HEAP_TESTS, TESTS, WARE_TESTS, Verdict, verdict
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Attachment, Tested, TestedFigure, TestedLine
 from ninefine.book.holdings import Heap
 from ninefine.book.said import HeapRef
 from ninefine.book.standing import standing
 from ninefine.desk.fields import Fields
+from ninefine.desk.goods import read_named
 from ninefine.desk.heaps import heap_name, read_heap, say_heap
 from ninefine.desk.kit import Kit
 from ninefine.desk.records import Upload, media_of
@@ -46,7 +47,7 @@ def read_subject(kit: Kit, fields: Fields) -> Subject:
     if len(piece) > 200:
         fields.fault("piece", "At most 200 characters are kept; put the rest in the note.")
     if kind and (heap is None or kind != heap.kind):
-        kind = fields.read("kind", lambda text: kit.catalog().kind(text).slug, "")
+        kind = fields.read("kind", lambda text: read_named(kit.catalog(), text).kind.slug, "")
     count = fields.count("count")
     if heap is not None and count is not None and heap.count is not None and count > heap.count:
         fields.fault("count", f"The heap holds {heap.count} pieces.")
@@ -191,7 +192,6 @@ def _bench(kit: Kit, entries: Sequence[tuple[int, Tested]]) -> Bench:
     _, latest = entries[-1]
     lines = [line for _, fact in entries for line in fact.lines]
     weights = [read.value for line in lines for read in line.figures if line.test == "weight" and read.name == "weight"]
-    whole = latest.heap if not latest.piece and latest.count != 1 else None
     words = latest.piece
     if latest.heap is not None:
         words = f"{words}, of {say_heap(latest.heap, kit.catalog())}" if words else say_heap(latest.heap, kit.catalog())
@@ -205,10 +205,19 @@ def _bench(kit: Kit, entries: Sequence[tuple[int, Tested]]) -> Bench:
         kind=next((fact.kind for _, fact in reversed(entries) if fact.kind), ""),
         serials=tuple(serial for serial, _ in entries),
         last=latest.on,
-        verdict=verdict((evidence_of(line) for line in lines), tests=TESTS if whole is None else HEAP_TESTS),
+        verdict=verdict((evidence_of(line) for line in lines), tests=_tests_of(latest, lines)),
         attachments=tuple(file for _, fact in entries for file in fact.attachments),
         grams=weights[-1] if weights else None,
     )
+
+
+def _tests_of(latest: Tested, lines: Sequence[TestedLine]) -> Sequence[tuple[str, Ground]]:
+    """Which tests can be made of what was tested."""
+    made = {line.test for line in lines}
+    if made & {"mark", "ware-weight"}:
+        return WARE_TESTS
+    whole = not latest.piece and latest.count != 1
+    return HEAP_TESTS if whole or made & {"heap-weight", "hidden-mix"} else TESTS
 
 
 def heap_words(kit: Kit, heap: Heap) -> tuple[str, str]:
