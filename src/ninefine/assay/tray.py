@@ -3,6 +3,7 @@
 Records alone; `tray_reading` fills them. A diameter tells a size and never a metal, and nothing here reads a date.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -126,3 +127,14 @@ class Tray:
         for piece in self.clear:
             found[piece.size] = found.get(piece.size, 0) + 1
         return found
+
+
+def numbers(pieces: Iterable[Piece]) -> str:
+    """Numbers of pieces in words, runs drawn together: `1-4, 7`."""
+    runs: list[list[int]] = []
+    for piece in pieces:
+        if runs and piece.number == runs[-1][-1] + 1:
+            runs[-1].append(piece.number)
+        else:
+            runs.append([piece.number])
+    return ", ".join(f"{run[0]}-{run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs)

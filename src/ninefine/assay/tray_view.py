@@ -114,7 +114,7 @@ def _sheet_view(picture: Picture, plane: Plane, asked: Asked) -> View:
     eye = camera_eye(plane, (picture.grey.shape[1], picture.grey.shape[0]), picture.focal_35)
     eye = replace(eye, x=(eye.x + across) * ruler / RULER_MM, y=(eye.y + down) * ruler / RULER_MM)
     printed = "as its ruler was measured" if asked.ruler_mm else "taken as printed at full size; measure its ruler"
-    left = "" if plane.residual_mm is None else f" Its marks fit to {plane.residual_mm:.2f} mm."
+    left = "" if plane.residual_mm is None else f" Its marks fit within {max(plane.residual_mm, 0.01):.2f} mm."
     says = f"The scale is the tray sheet's, {printed}. The camera stood about {eye.height / 10:.0f} cm above it.{left}"
     scale = Scale(
         by=ScaledBy.SHEET,
