@@ -9,6 +9,8 @@ import pytest
 from edges.messy import BROUGHT_IN, REFUSED, TODAY, Line, Messy, text
 from ninefine.book.entries import Amount, Bought, Listed, Opened, Sold
 from ninefine.book.laws import uphold
+from ninefine.catalog.catalog import Catalog
+from ninefine.catalog.shelf import load_catalog
 from ninefine.desk.bring import Look, bring, look_at
 from ninefine.desk.kit import Kit
 from ninefine.desk.purchase import buy
@@ -18,10 +20,15 @@ from ninefine.measure.numbers import plain
 from ninefine.testing import kit_in_memory
 
 
+@pytest.fixture(scope="module")
+def catalog() -> Catalog:
+    return load_catalog()
+
+
 @pytest.fixture
-def kit() -> Kit:
+def kit(catalog: Catalog) -> Kit:
     """A book that holds a hundred dollars of dimes."""
-    made = kit_in_memory(today=TODAY)
+    made = kit_in_memory(today=TODAY, catalog=catalog)
     buy(made, {"on": "2018-01-02", "kind-1": "90% dimes", "amount-1": "100 face", "price-1": "1200", "lot-1": "old"})
     return made
 
@@ -191,7 +198,7 @@ def test_what_an_export_writes_is_read_back_as_the_same_lots(kit: Kit) -> None:
     buy(kit, {"on": "2024-02-03", "seller": "Elm, Oak", "carriage": "9.95", "place": "A1", "paper": "7",
               "kind-1": "90%", "amount-1": "250 face", "price-1": "23.40x",
               "kind-2": "merc dime 1921-D", "amount-2": "2", "price-2": "95"})  # fmt: skip
-    other = kit_in_memory(today=TODAY)
+    other = kit_in_memory(today=TODAY, catalog=kit.reference)
 
     bring(other, {"as": "purchases"}, "purchases.csv", tables(kit)["purchases.csv"].encode("utf-8-sig"))
 

@@ -52,7 +52,8 @@ _THOUSANDS = {DecimalMark.POINT: r"[, '_]", DecimalMark.COMMA: r"[. '_]"}
 _POINTS = {DecimalMark.POINT: r"\.", DecimalMark.COMMA: ","}
 _READ = {
     mark: re.compile(
-        rf"(?:[1-9]\d{{0,2}}(?:(?P<t>{_THOUSANDS[mark]})\d{{3}})(?:(?P=t)\d{{3}})*|\d+)(?:{point}\d*)?|{point}\d+"
+        rf"(?:[1-9]\d{{0,2}}(?:(?P<t>{_THOUSANDS[mark]})\d{{3}})(?:(?P=t)\d{{3}})*|\d+)(?:{point}\d*)?|{point}\d+",
+        re.ASCII,
     )
     for mark, point in _POINTS.items()
 }
