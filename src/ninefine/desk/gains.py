@@ -4,7 +4,7 @@ Also brokers' reports beside the book, and both methods of counting cost beside 
 what goes on a return is for the person and a licensed preparer.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -22,6 +22,7 @@ from ninefine.desk.kit import Kit
 from ninefine.desk.records import set_down
 from ninefine.worth.reported import Reconciled, Reported, reconcile, reported_from
 
+ZERO = Decimal(0)
 TABLE = "reported"
 #: A sale that was written down later than this many days after it is said to be late: pieces are named at the sale.
 LATE_DAYS = 3
@@ -92,7 +93,7 @@ class GainLine:
     @property
     def adjustment(self) -> Decimal:
         """Column (g): fees that the proceeds leave in, below zero; a loss that does not count, above."""
-        return self.row.adjustment - (self.row.disposal.fees if self._before_fees else Decimal(0))
+        return self.row.adjustment - (self.row.disposal.fees if self._before_fees else ZERO)
 
     @property
     def gain(self) -> Decimal | None:
@@ -150,11 +151,33 @@ class GainsTable:
     reports: Reconciled
 
 
+def form_totals(lines: Iterable[GainLine]) -> Totals:
+    """The sums of a form's columns (d), (e), (g) and (h), over lines whose gain is known; the others are counted.
+
+    They differ from sums of net proceeds by the fees that a broker's report leaves in; the gain is the same.
+    """
+    every = tuple(lines)
+    known = [line for line in every if line.basis is not None]
+    return Totals(
+        net=sum((line.proceeds for line in known), ZERO),
+        basis=sum((line.basis or ZERO for line in known), ZERO),
+        adjustment=sum((line.adjustment for line in known), ZERO),
+        gain=sum((line.gain or ZERO for line in known), ZERO),
+        rows=len(known),
+        untold=len(every) - len(known),
+    )
+
+
 def gains(kit: Kit, year: int | None = None, *, method: Method | None = None) -> GainsTable:
     """A year's gains; of the last year in which anything left, by the book's own method, where none is asked for."""
     wanted = last_year(kit) if year is None else year
-    chosen = method or settings(kit).method
+    chosen = method or own_method(kit)
     return kit.keep(("gains", wanted, chosen), lambda: _gains(kit, wanted, chosen))
+
+
+def own_method(kit: Kit) -> Method:
+    """How the book itself counts cost."""
+    return settings(kit).method
 
 
 def last_year(kit: Kit) -> int:

@@ -3,13 +3,12 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import partial
 
-from ninefine.book.gains import year_gains
-from ninefine.book.holdings import Disposal
+from ninefine.desk import gains as desk_gains
 from ninefine.desk import paper_tables as tables
-from ninefine.desk.amounts import say_amount
+from ninefine.desk.book_settings import GainsForm, Method
 from ninefine.desk.fields import Fields
-from ninefine.desk.heaps import say_goods
 from ninefine.desk.holdings import summary
 from ninefine.desk.kit import Kit
 from ninefine.desk.paper_card import bidders, goods_for_card
@@ -136,16 +135,18 @@ def _letter(kit: Kit, fields: Fields) -> Document:
 
 
 def _gains(kit: Kit, fields: Fields) -> Document:
-    sold = kit.holdings().disposals
-    year = fields.count("year", max((one.on.year for one in sold), default=kit.today().year))
+    """The year's table as its page shows it: by the book's own method and form, with what brokers reported."""
+    year = fields.count("year", desk_gains.last_year(kit))
     fields.done()
-    catalog = kit.catalog()
-
-    def words(one: Disposal) -> str:
-        return f"{say_amount(one.amount)} of {say_goods(one.kind, one.issue, catalog)}, lot {one.lot}"
-
-    found = year_gains(sold, year or kit.today().year)
-    return gains(about(kit), found, describe=words, form_8949=kit.journal.currency == "USD")
+    table = desk_gains.gains(kit, year or kit.today().year)
+    return gains(
+        about(kit),
+        desk_gains.year_of(kit, table.year),
+        describe=partial(desk_gains.describe_disposal, kit),
+        form_8949=table.form is GainsForm.FORM_8949,
+        gross=frozenset(line.row.disposal.serial for line in table.lines if line.reported and line.reported.gross),
+        averaged=table.method is Method.AVERAGE,
+    )
 
 
 def _storage(kit: Kit, fields: Fields) -> Document:

@@ -21,7 +21,7 @@ from ninefine.desk.tables import exits
 from ninefine.errors import NotFoundError
 from ninefine.market.prices import Stamp
 from ninefine.market.read_quote import read_quote
-from ninefine.market.series import consumer_prices
+from ninefine.market.series import PriceIndex, consumer_prices
 from ninefine.measure.money import cents
 from ninefine.measure.numbers import EXACT, to_places
 from ninefine.worth.beside import Constant, Rounds, deflated, in_constant, rounds_instead
@@ -53,7 +53,8 @@ class Performance:
         flows: money in and out, without what is held now.
         rate: the yearly money-weighted return; none where there is none.
         real_rate: the same in constant dollars; none where the index does not apply.
-        constant: money put in less money taken out, in constant dollars; none as before.
+        constant: money put in less money taken out, in dollars of the day's year (the index's last, where it does not
+            reach so far); none as before.
         rounds: the same money in one-ounce rounds on the same days; none where no ask was typed.
         move: what a tenth more of spot moves; none without a price of silver.
     """
@@ -84,6 +85,11 @@ class Performance:
     def real_gain(self) -> Decimal | None:
         """Worth less what was put in on balance, in constant dollars; none where the index does not apply."""
         return None if self.worth is None or self.constant is None else self.worth - self.constant.amount
+
+    @property
+    def over_rounds(self) -> Decimal | None:
+        """Worth less what the same money would be worth in one-ounce rounds; none where either is not known."""
+        return None if self.worth is None or self.rounds is None else self.worth - self.rounds.worth
 
     @property
     def cost_per_ozt(self) -> Decimal | None:
@@ -141,10 +147,16 @@ def performance(kit: Kit, form: Mapping[str, str] | None = None) -> Performance:
         flows=flows,
         rate=money_weighted((*flows.pairs, *ends)),
         real_rate=None if index is None else money_weighted(deflated((*flows.pairs, *ends), index, max(index.means))),
-        constant=None if index is None else in_constant(put_in, index, currency=currency),
+        constant=None if index is None else _constant(put_in, index, day, currency),
         rounds=rounds,
         move=_move(kit, on, now),
     )
+
+
+def _constant(put_in: tuple[tuple[date, Decimal], ...], index: PriceIndex, day: date, currency: str) -> Constant:
+    """Dated sums in dollars of the day's own year, as its worth is; of the nearest year that the index holds."""
+    year = min(max(day.year, min(index.means)), max(index.means))
+    return in_constant(put_in, index, year=year, currency=currency)
 
 
 def _flows(kit: Kit, on: date | None) -> Flows:

@@ -32,6 +32,11 @@ def for_sale(kit: Kit, plan: SalePlan, *, in_cash: bool = False) -> tuple[Remind
     return reminded(reminders(kit), About.SALE, goods, plan.proceeds, in_cash=in_cash)
 
 
+def about_sales(kit: Kit) -> tuple[Reminder, ...]:
+    """Every reminder about a sale that is not silenced, whether or not it would speak up for a certain one."""
+    return tuple(one for one in reminders(kit) if one.about in {About.SALE, About.BOTH} and not one.off)
+
+
 def for_purchase(kit: Kit, entry: Bought, *, in_cash: bool = False) -> tuple[Reminder, ...]:
     """The reminders that speak up for a purchase."""
     goods: list[Goods] = []

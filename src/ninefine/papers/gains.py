@@ -5,11 +5,12 @@ them (IRS, Form 8949 and its instructions); that a line of code C alone has an a
 goes on a return is for the person and their preparer to decide.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
 from ninefine.book.gains import GainRow, YearGains, totals
 from ninefine.book.holdings import Disposal
 from ninefine.book.how import How
+from ninefine.book.share import ZERO
 from ninefine.book.term import Term
 from ninefine.papers.document import (
     NOTHING,
@@ -31,6 +32,8 @@ from ninefine.papers.words import money
 
 #: Column (f): the pieces are collectibles, which have a rate of their own when held for more than a year.
 COLLECTIBLES = "C"
+#: Column (f): expenses of the sale that the reported proceeds leave in (from the form's instructions, from memory).
+EXPENSES = "E"
 #: Column (f): a loss that does not count, here on what the household used itself.
 NO_LOSS = "L"
 _TERMS = {
@@ -62,15 +65,29 @@ _PARTS = (
     "goes by whether a broker reported the sale."
 )
 _CODES = "Code L marks a loss on what the household used itself, which does not count: the adjustment takes it off."
+_AVERAGED = "Basis is by average cost of all that is quoted alike; whether a place allows that is for its law."
+_EXPENSES = (
+    "Code E marks proceeds that a broker reported before fees: they stand as reported, and the adjustment takes the "
+    "fees off."
+)
 _FORM = (
     _PARTS,
     _CODES,
+    _EXPENSES,
     "Code C marks collectibles, whose long-term gain has a rate of its own; its adjustment is zero.",
 )
 _CAUTION = "ninefine reminds, it never decides. Ask a licensed preparer, and your own state, before you file."
 
 
-def gains(about: About, of_year: YearGains, *, describe: Callable[[Disposal], str], form_8949: bool = True) -> Document:
+def gains(
+    about: About,
+    of_year: YearGains,
+    *,
+    describe: Callable[[Disposal], str],
+    form_8949: bool = True,
+    gross: Collection[int] = (),
+    averaged: bool = False,
+) -> Document:
     """A year's gains.
 
     Args:
@@ -78,6 +95,8 @@ def gains(about: About, of_year: YearGains, *, describe: Callable[[Disposal], st
         of_year: the year's disposals as they are reckoned.
         describe: a disposal in words.
         form_8949: columns of the U.S. form; else a plain table without codes and adjustments.
+        gross: entries whose proceeds a broker reported before fees: the form takes them so, and the fees with code E.
+        averaged: the cost is counted by the average of all that is quoted alike, which the paper says.
     """
     year = of_year.year
     whole = totals(of_year.sold).gain
@@ -98,8 +117,8 @@ def gains(about: About, of_year: YearGains, *, describe: Callable[[Disposal], st
                 tells=Tells.COSTS,
             ),
             _summary(about, shown),
-            *(_ledger(about, rows, term, describe, form_8949=form_8949) for term, rows in shown.items()),
-            _notes(without, form_8949=form_8949),
+            *(_ledger(about, rows, term, describe, gross=gross if form_8949 else None) for term, rows in shown.items()),
+            _notes(without, form_8949=form_8949, averaged=averaged),
         ),
     )
 
@@ -126,11 +145,13 @@ def _ledger(
     term: Term,
     describe: Callable[[Disposal], str],
     *,
-    form_8949: bool,
+    gross: Collection[int] | None,
 ) -> Ledger:
+    """The lines of a term; `gross` is none where the table is no form's."""
+    form_8949 = gross is not None
     kept = [place for place in range(len(_HEADS)) if form_8949 or place not in _OF_THE_FORM]
     columns = [_column(about, place, form_8949=form_8949) for place in kept]
-    cells = [_cells(row, describe(row.disposal)) for row in rows]
+    cells = [_cells(row, describe(row.disposal), gross=row.disposal.serial in (gross or ())) for row in rows]
     lines = tuple(
         Row(cells=tuple(one[place] for place in kept), notes=((row.note, NOTHING),) if row.note else ())
         for row, one in zip(rows, cells, strict=True)
@@ -157,16 +178,18 @@ def _column(about: About, place: int, *, form_8949: bool) -> Column:
     )
 
 
-def _cells(row: GainRow, description: str) -> tuple[Value, ...]:
+def _cells(row: GainRow, description: str, *, gross: bool) -> tuple[Value, ...]:
     """A row's cells in the order of `_HEADS`; a word stands for a date where the form takes one."""
     gone = row.disposal
     acquired = row.acquired_words if gone.acquired is None or gone.how is How.INHERITED else gone.acquired
-    code = COLLECTIBLES + (NO_LOSS if row.adjustment else "")
-    return (description, acquired, gone.on, row.net, row.basis, code, row.adjustment, row.gain, str(row.term))
+    left_in = gone.fees if gross else ZERO
+    code = COLLECTIBLES + (EXPENSES if left_in else "") + (NO_LOSS if row.adjustment else "")
+    proceeds, adjustment = row.net + left_in, row.adjustment - left_in
+    return (description, acquired, gone.on, proceeds, row.basis, code, adjustment, row.gain, str(row.term))
 
 
-def _notes(without: Sequence[str], *, form_8949: bool) -> Notes:
-    lines = [*_HOW, *(_FORM if form_8949 else ())]
+def _notes(without: Sequence[str], *, form_8949: bool, averaged: bool) -> Notes:
+    lines = [*_HOW, *((_AVERAGED,) if averaged else ()), *(_FORM if form_8949 else ())]
     if without:
         lines.append(f"Not for money, and in no figure here: {'; '.join(without)}.")
     return Notes(title="How to read this", lines=tuple((line, NOTHING) for line in (*lines, _CAUTION)))

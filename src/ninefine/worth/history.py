@@ -71,6 +71,13 @@ class Point:
     cost: Decimal
     uncosted: Decimal
 
+    @property
+    def worth(self) -> Decimal | None:
+        """The melt of what is here and on its way; none where something is held and nothing of it has a price."""
+        if self.melt is None and not self.awaited_melt and (self.ozt or self.awaited):
+            return None
+        return (self.melt or ZERO) + self.awaited_melt
+
 
 def month_ends(first: date, last: date) -> tuple[date, ...]:
     """The last day of each month from the month of one day to that of another, and at the end the other day itself."""
