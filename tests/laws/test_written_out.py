@@ -95,3 +95,11 @@ def test_lines_cut_swapped_doubled_or_converted_are_refused(what: str) -> None:
 
     with pytest.raises((BrokenLawError, UnreadableError)):
         read_lines(altered[what])
+
+
+def test_a_space_that_changes_nothing_said_is_a_change_all_the_same() -> None:
+    """Each line stands as it is written, to the byte; so a file has one wording only."""
+    written = out(of(record_all([Noted(on=date(2026, 1, 1), text="one")])))
+
+    with pytest.raises(BrokenLawError, match="^Line 2 is not what was written"):
+        read_lines(written.replace(b'"serial":1,', b'"serial":1 ,'))
