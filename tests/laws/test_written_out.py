@@ -101,5 +101,5 @@ def test_a_space_that_changes_nothing_said_is_a_change_all_the_same() -> None:
     """Each line stands as it is written, to the byte; so a file has one wording only."""
     written = out(of(record_all([Noted(on=date(2026, 1, 1), text="one")])))
 
-    with pytest.raises(BrokenLawError, match="^Line 2 is not what was written"):
+    with pytest.raises(BrokenLawError, match=r"^Line 2 is not what was written"):
         read_lines(written.replace(b'"serial":1,', b'"serial":1 ,'))
