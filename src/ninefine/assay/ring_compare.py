@@ -22,9 +22,9 @@ from ninefine.catalog.kinds import Kind
 MISSED = 0.2
 #: Partials of some other ring in one step of the logarithm of frequency; a step is a factor of 2.7.
 ANYWHERE = 1.0
-#: What is assumed of known pieces before they show it: how far pieces of a kind lie apart as a whole (a coin worn by 2%
-#: rings 2% lower, as a flat disc does), and each partial by itself; counted as so many pieces and partials. No source.
-APART, APART_COUNTS = 0.02, 3.0
+#: What is assumed of known pieces before they show it: how far pieces of a kind lie apart as a whole (a coin worn by 3%
+#: rings 3% lower, as a flat disc does), and each partial by itself; counted as so many pieces and partials. No source.
+APART, APART_COUNTS = 0.03, 3.0
 EACH_APART, EACH_COUNTS = 0.006, 6.0
 #: Two partials nearer than this, as logarithms, are one that is split in two.
 SPLIT = 0.012
@@ -80,7 +80,8 @@ class Family:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Held:
-    """A ring held against a family: the logarithm of its likelihood over that of some other ring, and the best step."""
+    """A ring held against a family: the logarithm of its likelihood over that of some other ring, and
+    the common step as it comes out."""
 
     family: Family
     log_odds: float
@@ -101,8 +102,9 @@ def against(partials: Sequence[Partial], family: Family, *, below: float = HIGHE
     prior = np.exp(-0.5 * _STEPS**2)
     whole = fits + np.log(prior / prior.sum())
     top = float(whole.max())
-    log_odds = top + log(float(np.exp(whole - top).sum()))
-    return Held(family=family, log_odds=log_odds, step=float(steps[int(np.argmax(whole))]))
+    weights = np.exp(whole - top)
+    mean = float(np.sum(weights * steps) / weights.sum())
+    return Held(family=family, log_odds=top + log(float(weights.sum())), step=mean)
 
 
 def places_of(partials: Sequence[Partial]) -> tuple[Floats, Floats]:

@@ -18,7 +18,7 @@ Bins = npt.NDArray[np.int64]
 #: Bounds of the decay rate in 1/s that the fit may walk to; wider than the decays that are kept.
 RATES = (0.2, 1000.0)
 _ROUNDS = 25
-_ENOUGH = 1e-6
+_ENOUGH = 1e-4
 #: The largest step of the logarithm of a decay rate in one round.
 _STEP = 1.0
 
@@ -84,11 +84,12 @@ def model(frame: Frame, bins: Bins, tones: Tones) -> Waves:
     return found
 
 
-def fit(frame: Frame, bins: Bins, seen: Waves, hz: Floats, rate: Floats) -> Tones:
+def fit(frame: Frame, bins: Bins, seen: Waves, hz: Floats, rate: Floats, *, sure: bool = False) -> Tones:
     """Fit tones to a part of a spectrum, from a first guess of their frequencies and decay rates.
 
     Frequencies stay within the part looked at, decay rates within `RATES`. The heights are linear and are solved for in
-    every round (variable projection); the step is damped until the fit grows better.
+    every round (variable projection); the step is damped until the fit grows better. Variances are worked out where
+    `sure` asks for them, and are endless otherwise.
     """
     low, high = float(bins[0]) * frame.bin_hz, float(bins[-1]) * frame.bin_hz
     at = np.concatenate([hz, np.log(rate)])
@@ -116,7 +117,18 @@ def fit(frame: Frame, bins: Bins, seen: Waves, hz: Floats, rate: Floats) -> Tone
             damping *= 10.0
             if damping > 1e6:
                 break
-    return _told(frame, at, basis, slopes, height, left)
+    slope = _jacobian(slopes, height, np.exp(at[tones:]), frame)
+    freedom = max(1, 2 * len(bins) - 4 * tones)
+    spread = _spread(np.hstack([slope, basis])) * left / freedom if sure else np.full(4 * tones, np.inf)
+    return Tones(
+        hz=at[:tones],
+        rate=np.exp(at[tones:]),
+        height=height[0::2] + 1j * height[1::2],
+        hz_var=spread[:tones],
+        rate_var=spread[tones : 2 * tones] * np.exp(2.0 * at[tones:]),
+        left=left,
+        freedom=freedom,
+    )
 
 
 def _columns(frame: Frame, turns: Waves, hz: Floats, rate: Floats) -> tuple[Floats, tuple[Waves, Waves]]:
@@ -158,21 +170,8 @@ def _step(jacobian: Floats, left: Floats, damping: float) -> Floats:
     return np.asarray(np.linalg.solve(normal, jacobian.T @ left), dtype=np.float64)
 
 
-def _told(frame: Frame, at: Floats, basis: Floats, slopes: tuple[Waves, Waves], height: Floats, left: float) -> Tones:
-    """The fit with its uncertainties: the noise left over, times the inverse curvature."""
-    tones = len(at) // 2
-    rate = np.exp(at[tones:])
-    full = np.hstack([_jacobian(slopes, height, rate, frame), basis])
-    freedom = max(1, full.shape[0] - full.shape[1])
-    scale = np.sqrt(np.sum(full**2, axis=0)) + 1e-300
-    inverse = np.linalg.pinv((full / scale).T @ (full / scale), hermitian=True)
-    spread = np.diag(inverse)[: 2 * tones] / scale[: 2 * tones] ** 2 * left / freedom
-    return Tones(
-        hz=at[:tones],
-        rate=rate,
-        height=height[0::2] + 1j * height[1::2],
-        hz_var=spread[:tones],
-        rate_var=spread[tones:] * rate**2,
-        left=left,
-        freedom=freedom,
-    )
+def _spread(slope: Floats) -> Floats:
+    """The variances of what is fitted, for noise of variance one: the diagonal of the inverse curvature."""
+    scale = np.sqrt(np.sum(slope**2, axis=0)) + 1e-300
+    inverse = np.linalg.pinv((slope / scale).T @ (slope / scale), hermitian=True)
+    return np.asarray(np.diag(inverse) / scale**2, dtype=np.float64)

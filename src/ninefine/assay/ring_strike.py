@@ -234,7 +234,8 @@ def _again(search: _Search) -> None:
     for tones in list(search.taken):
         _lift(search, tones)
         bins = _bins(search, tones.hz, tones.rate)
-        search.taken.append(_put(search, fit(search.frame, bins, search.left[bins], tones.hz, tones.rate)))
+        again = fit(search.frame, bins, search.left[bins], tones.hz, tones.rate, sure=True)
+        search.taken.append(_put(search, again))
 
 
 def _over_noise(early: Floats, rate: int, floor: Floats, frame: Frame) -> float:
