@@ -25,6 +25,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "holdings": ("holdings", "What you hold, now or on any date."),
     "worth": ("worth", "What each way out would pay."),
     "waiting": ("holdings", "What is waiting to be done."),
+    "plan": ("plan", "Plan a purchase, a sale, a sharing out; what if spot moves."),
     "buy": ("silver", "Book a purchase."),
     "given": ("came", "Book a gift received, with its giver's cost and date."),
     "inherit": ("came", "Book an inheritance, at its value on the day of death."),

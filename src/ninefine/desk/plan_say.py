@@ -1,0 +1,128 @@
+"""Plans of selling in words: the sentence, why each line is there, what clashes."""
+
+from collections.abc import Sequence
+from decimal import Decimal
+from fractions import Fraction
+
+from ninefine.desk.plan_selling import SellingPlan
+from ninefine.desk.say import money_words
+from ninefine.market.exits import Exit
+from ninefine.measure.money import cents
+from ninefine.measure.numbers import EXACT, plain, to_places
+from ninefine.plan.selling import Goal, Need, Outcome, Part, Problem, counts_short
+from ninefine.plan.selling_stock import ozt_per_step
+
+ZERO = Decimal(0)
+#: Said wherever a plan speaks of tax.
+NOT_ADVICE = (
+    "Tax is reckoned at the rates you typed, on what this book holds: arithmetic, not advice. Rules differ by place "
+    "and change; ask a licensed preparer."
+)
+_BEST = {
+    Goal.LEAST_SILVER: "No plan sells less silver",
+    Goal.MOST_KEPT: "No plan leaves more after tax",
+    Goal.FEWEST_TRIPS: "No plan needs fewer ways out",
+}
+
+
+def selling_sentence(plan: SellingPlan) -> str:
+    """What a plan comes to, or why there is none."""
+    if plan.outcome is None:
+        return clash_sentence(plan)
+    return f"Sell {outcome_words(plan.problem, plan.outcome)}. {_proof(plan)}"
+
+
+def outcome_words(problem: Problem, done: Outcome) -> str:
+    """What goes where, what is in hand, and how much silver goes."""
+    trips = "; ".join(f"{goods_words(trip.parts)} to {trip.way.name}" for trip in done.trips)
+    taxed = f", {money_words(done.kept, problem.currency)} after tax" if has_rates(problem) else ""
+    return (
+        f"{trips}: {money_words(done.net, problem.currency)} in hand{taxed}; {to_places(done.ozt, 2):,f} ozt trade go"
+    )
+
+
+def _proof(plan: SellingPlan) -> str:
+    goal = plan.problem.need.goal
+    if plan.proven:
+        return f"{_BEST[goal]}: proven to the cent."
+    unit = "millionths of an ounce, or cents of what is left" if goal is Goal.LEAST_SILVER else "cents"
+    return f"The best found in the time: another could be better by {plain(to_places(plan.short_of, 1))} {unit}."
+
+
+def paid_words(way: Exit) -> str:
+    """When a way out pays; empty where that is not set down."""
+    if way.days is None:
+        return ""
+    return "paid at once" if way.days == 0 else f"paid within {way.days} {'day' if way.days == 1 else 'days'}"
+
+
+def goods_words(parts: Sequence[Part]) -> str:
+    """Goods by kind: `112 face of 90% coin`; the parts of one kind together."""
+    kinds: dict[str, list[Part]] = {}
+    for part in parts:
+        kinds.setdefault(part.stock.kind.name, []).append(part)
+    return " and ".join(f"{_much(many)} of {name}" for name, many in kinds.items())
+
+
+def _much(parts: Sequence[Part]) -> str:
+    faces, counts = [part.amount.face for part in parts], [part.amount.count for part in parts]
+    if None not in faces:
+        return f"{plain(sum((face or ZERO for face in faces), ZERO))} face"
+    if None not in counts:
+        whole = sum(count or 0 for count in counts)
+        return f"{whole:,} {'piece' if whole == 1 else 'pieces'}"
+    return f"{plain(sum((part.amount.gross_g or ZERO for part in parts), ZERO))} g"
+
+
+def part_ounces(part: Part) -> Decimal:
+    """Fine ounces (trade) of a line, to ten places."""
+    return to_places(ozt_per_step(part.stock) * part.steps, 10)
+
+
+def part_tax(problem: Problem, part: Part) -> Decimal:
+    """What a line's own gain comes to at its rate, to the cent; below zero for a loss."""
+    rate = problem.rates.short if counts_short(part.term, problem.rates) else problem.rates.long
+    return cents(EXACT.divide(EXACT.multiply(part.gain, rate), Decimal(100)), problem.currency)
+
+
+def reason(problem: Problem, part: Part) -> str:
+    """Why a line is there: what each of its ounces keeps, which is what a plan compares."""
+    word, amount = "gains" if part.gain >= 0 else "loses", money_words(abs(part.gain), problem.currency)
+    net = part.proceeds - part.fees - part_tax(problem, part)
+    each = to_places(Fraction(net) / (ozt_per_step(part.stock) * part.steps), 2)
+    if not has_rates(problem):
+        return f"{word} {amount}, {part.term} term; {each:,f} an ounce reaches the pocket"
+    rate = problem.rates.short if counts_short(part.term, problem.rates) else problem.rates.long
+    return f"{word} {amount}, {part.term} term at {plain(rate)}%; {each:,f} an ounce is kept"
+
+
+def has_rates(problem: Problem) -> bool:
+    """Whether any tax rate was typed."""
+    return bool(problem.rates.short or problem.rates.long)
+
+
+def need_words(need: Need, currency: str) -> str:
+    """What was asked for: `5,000.00 USD after tax`, `400 face`."""
+    if need.amount is not None:
+        return str(need.amount)
+    return money_words(need.sum or ZERO, currency) + (" after tax" if need.after_tax else "")
+
+
+def clash_sentence(plan: SellingPlan) -> str:
+    """Why no plan fits, and the nearest that does."""
+    asked, clash = need_words(plan.problem.need, plan.problem.currency), plan.clash
+    if clash is None:
+        return f"No plan for {asked} was found in the time. Ask again, or ask for less."
+    if not clash.limits:
+        why = f"{asked} cannot be had, whatever limit is lifted."
+    elif len(clash.limits) == 1:
+        why = f"{asked} cannot be had with this limit: {clash.limits[0]}."
+    else:
+        why = f"{asked} cannot be had with these limits together: {'; '.join(clash.limits)}. Lift one of them."
+    if clash.nearest is None:
+        near = "Within the limits nothing can be sold."
+    else:
+        near = f"The nearest that fits: {outcome_words(plan.problem, clash.nearest)}."
+    if clash.in_days is not None:
+        near += f" In {clash.in_days} days it could be had."
+    return f"{why[0].upper()}{why[1:]} {near}"

@@ -1,0 +1,203 @@
+"""Planning a sale: a sum or an amount, the plan with the reason for each line, and each of its sales a press away."""
+
+from starlette.responses import Response
+
+from ninefine.catalog.kinds import Basis
+from ninefine.desk.amounts import say_amount
+from ninefine.desk.exits import exit_names
+from ninefine.desk.heaps import say_goods
+from ninefine.desk.plan_say import NOT_ADVICE, paid_words, part_ounces, part_tax, reason, selling_sentence
+from ninefine.desk.plan_selling import SellingPlan, plan_selling, sale_form
+from ninefine.desk.plan_typed import GOALS
+from ninefine.measure.numbers import to_places
+from ninefine.papers.charts import Bar, exit_bars
+from ninefine.plan.selling import Outcome, Stock, Trip
+from ninefine.web.charts import Picture
+from ninefine.web.format import money, plural
+from ninefine.web.forms import Form
+from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Value, Weight
+from ninefine.web.visit import Visit, done, shown
+
+#: Lines of one sale that are shown one by one; any more are counted, and booked with the rest.
+MOST_SHOWN = 60
+#: Seconds that a page looks for a plan at most.
+SECONDS = 3.0
+_GOALS = tuple((word, words) for word, (_, words) in GOALS.items())
+_FURTHER = ("kind", "keep", "marks", "long_only", "ways", "most_trips", "spot")
+_TAX = ("short_rate", "long_rate", "loss_limit", "so_far", "after_tax")
+
+
+def page(visit: Visit) -> Response:
+    """The form."""
+    visit.form = Form(
+        starting={"goal": "least-silver", **{name: visit.asked(name) for name in ("sum", "amount", "by")}}
+    )
+    return _sheet(visit)
+
+
+def plan_it(visit: Visit) -> Response:
+    """Make the plan and show it."""
+    fields = {name: text.strip() for name, text in visit.form.fields.items()}
+    plan = visit.form.attempt(plan_selling, visit.kit, fields, seconds=SECONDS)
+    return _sheet(visit, status=400) if plan is None else _sheet(visit, plan=plan)
+
+
+def _sheet(visit: Visit, *, plan: SellingPlan | None = None, status: int = 200) -> Response:
+    done_ = None if plan is None else plan.outcome
+    return visit.page(
+        "plan_sell.html",
+        stage="plans",
+        status=status,
+        goals=_GOALS,
+        has_ways=bool(exit_names(visit.kit)),
+        further=_FURTHER,
+        tax_fields=_TAX,
+        plan=plan,
+        sentence="" if plan is None else selling_sentence(plan),
+        clash=plan is not None and done_ is None,
+        sales=[] if plan is None or done_ is None else [_sale(visit, plan, trip) for trip in done_.trips],
+        beside=None if plan is None or done_ is None else _beside(visit, plan, done_),
+        bars=None if plan is None or done_ is None else _bars(visit, plan, done_),
+        left=None if plan is None or done_ is None else _left(visit, plan),
+        not_advice=NOT_ADVICE,
+        serial=visit.kit.holdings().serial,
+    )
+
+
+def _sale(visit: Visit, plan: SellingPlan, trip: Trip) -> dict[str, object]:
+    """One sale of the plan: its ledger, and the form that shows or books it."""
+    return {
+        "name": trip.way.name,
+        "note": paid_words(trip.way),
+        "rows": _parts(visit, plan, trip),
+        "fields": [("how", "chosen"), *sale_form(plan.problem, trip).items()],
+    }
+
+
+def _parts(visit: Visit, plan: SellingPlan, trip: Trip) -> Ledger:
+    unit = visit.kit.journal.currency
+    rows = [
+        Row(
+            cells={
+                "lot": Cell(value=part.stock.lot.name, href=visit.path_to("lot", lot=part.stock.lot.name)),
+                "goods": f"{say_amount(part.amount)} of {_goods(visit, part.stock)}",
+                "ozt": part_ounces(part),
+                "proceeds": part.proceeds,
+                "fees": part.fees,
+                "basis": part.basis if part.stock.lot.cost_known else None,
+                "gain": part.gain,
+                "tax": part_tax(plan.problem, part),
+            },
+            note=reason(plan.problem, part),
+        )
+        for part in trip.parts[:MOST_SHOWN]
+    ]
+    if len(trip.parts) > MOST_SHOWN:
+        more = f"and {plural(len(trip.parts) - MOST_SHOWN, 'line more', 'lines more')}"
+        rows.append(Row(cells={"lot": more}, note="in the sum below, and booked with the rest", weight=Weight.QUIET))
+    total: dict[str, Value] = {"lot": "All", "proceeds": trip.gross, "fees": trip.fees}
+    rows.append(Row(cells=total, weight=Weight.TOTAL))
+    return Ledger(
+        caption=f"What goes to {trip.way.name}",
+        columns=(
+            Column(key="lot", head="Lot"),
+            Column(key="goods", head="What"),
+            Column(key="ozt", head="Fine ounces", of=Of.OUNCE, basis=Basis.TRADE, places=2),
+            Column(key="proceeds", head="Proceeds", of=Of.MONEY, unit=unit),
+            Column(key="fees", head="Fees", of=Of.MONEY, unit=unit),
+            Column(key="basis", head="Basis", of=Of.MONEY, unit=unit),
+            Column(key="gain", head="Gain", of=Of.MONEY, unit=unit, signed=True),
+            Column(key="tax", head="Tax on it", of=Of.MONEY, unit=unit),
+        ),
+        rows=rows,
+    )
+
+
+def _goods(visit: Visit, stock: Stock) -> str:
+    return say_goods(stock.heap.kind, stock.heap.issue, visit.kit.catalog())
+
+
+def _compared(plan: SellingPlan, done_: Outcome) -> list[tuple[str, Outcome | None, str]]:
+    return [("this plan", done_, ""), *((one.words, one.outcome, one.why_not) for one in plan.beside)]
+
+
+def _beside(visit: Visit, plan: SellingPlan, done_: Outcome) -> Ledger:
+    unit = visit.kit.journal.currency
+    rows = []
+    for words, outcome, why_not in _compared(plan, done_):
+        if outcome is None:
+            rows.append(Row(cells={"plan": words}, note=why_not, weight=Weight.QUIET))
+            continue
+        cells: dict[str, Value] = {
+            "plan": words,
+            "net": outcome.net,
+            "tax": outcome.tax,
+            "kept": outcome.kept,
+            "ozt": to_places(outcome.ozt, 4),
+            "over": to_places(outcome.left_over, 2),
+        }
+        rows.append(Row(cells=cells, weight=Weight.SUBTOTAL if outcome is done_ else Weight.PLAIN))
+    return Ledger(
+        caption="The plan beside simpler ways to the same need",
+        columns=(
+            Column(key="plan", head="Plan"),
+            Column(key="net", head="In hand", of=Of.MONEY, unit=unit),
+            Column(key="tax", head="Tax", of=Of.MONEY, unit=unit),
+            Column(key="kept", head="Kept", of=Of.MONEY, unit=unit),
+            Column(key="ozt", head="Silver that goes", of=Of.OUNCE, basis=Basis.TRADE, places=2),
+            Column(key="over", head="Kept less its melt", of=Of.MONEY, unit=unit, signed=True),
+        ),
+        rows=rows,
+    )
+
+
+def _bars(visit: Visit, plan: SellingPlan, done_: Outcome) -> Picture:
+    found = [(words, outcome) for words, outcome, _ in _compared(plan, done_) if outcome is not None]
+    bars = [
+        Bar(
+            name=words,
+            length=outcome.kept,
+            words=f"{money(outcome.kept)} kept, {money(outcome.tax)} tax",
+            look=outcome is done_,
+        )
+        for words, outcome in found
+    ]
+    return visit.picture(
+        lambda palette, width: exit_bars(bars, palette, width, unit=visit.kit.journal.currency),
+        alt="; ".join(f"{bar.name}: {bar.words}" for bar in bars) + ".",
+        caption="What is kept of the money after tax. A longer bar may have cost more silver: see the last column.",
+        size=(640, 48 + 44 * len(bars)),
+    )
+
+
+def _left(visit: Visit, plan: SellingPlan) -> Ledger:
+    rows = [
+        Row(
+            cells={
+                "lot": stock.lot.name,
+                "goods": _goods(visit, stock),
+                "much": say_amount(stock.amount(steps) or stock.heap.amount),
+            }
+        )
+        for stock, steps in plan.left[:MOST_SHOWN]
+    ]
+    if len(plan.left) > MOST_SHOWN:
+        more = f"and {plural(len(plan.left) - MOST_SHOWN, 'heap more', 'heaps more')}"
+        rows.append(Row(cells={"lot": more}, weight=Weight.QUIET))
+    rows += [
+        Row(cells={"lot": one.stock.lot.name, "goods": _goods(visit, one.stock),
+                   "much": say_amount(one.stock.heap.amount)}, note=f"left alone: {one.why}", weight=Weight.QUIET)
+        for one in plan.problem.held_back[:MOST_SHOWN]
+    ]  # fmt: skip
+    return Ledger(
+        caption="What stays on the shelf",
+        columns=(Column(key="lot", head="Lot"), Column(key="goods", head="What"), Column(key="much", head="How much")),
+        rows=rows,
+        empty="Nothing of what may be sold stays.",
+    )
+
+
+routes = [
+    shown("/plans/sell", page, name="plan_sell"),
+    done("/plans/sell", plan_it, name="plan_sell.made"),
+]
