@@ -20,8 +20,14 @@ from ninefine.cli.main import run
 ROOT = Path(__file__).resolve().parent.parent
 DOCS = ROOT / "docs"
 BLOCK = re.compile(r"```console\n(.*?)```", re.DOTALL)
-#: What differs from book to book and is shown as dots: the digest of the last entry.
-OWN = re.compile(r"(?<=^Last digest: ).*$", re.MULTILINE)
+#: What differs from run to run and is shown as dots: the digest of the last entry, the day on which a page was run.
+OWN = re.compile(
+    r"(?<=^Last digest: ).*$"
+    r"|(?<=written down on )\d{4}-\d\d-\d\d(?:, \d+ days after)?"
+    r"|^\d{1,2} [A-Z][a-z]+ \d{4}(?=, .*$)"
+    r"|(?<=, )\d{4}-\d\d-\d\d(?=\. Set down the (?:setting 'books'|reported))",
+    re.MULTILINE,
+)
 
 
 def pages() -> list[Path]:

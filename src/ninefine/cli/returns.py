@@ -67,7 +67,8 @@ def _show_returns(found: Performance) -> None:
         )
     if found.flows.estimated:
         count = len(found.flows.estimated)
-        say(f"{count} of the flows are silver that came or went without money, at its melt that day.")
+        are = "is" if count == 1 else "are"
+        say(f"{count} of the flows {are} silver that came or went without money, at its melt that day.")
     if found.flows.uncounted:
         entries = ", ".join(map(str, found.flows.uncounted))
         say(f"Entries {entries} are left out: no price is known of their day.")

@@ -121,9 +121,15 @@ def _given(entry: Given, catalog: Catalog) -> str:
 def _inherited(entry: Inherited, catalog: Catalog) -> str:
     lines = "; ".join(f"{_new_lot(line, catalog)} ({_known('worth', line.value)})" for line in entry.lines)
     whose = f" of {entry.whose}" if entry.whose else ""
-    valued = f", valued on {entry.valued_on}" if entry.valued_on else ""
-    by = f" by {entry.valued_by}" if entry.valued_by else ""
-    return f"Inherited{whose}, who died on {entry.died}{valued}{by}: {lines}."
+    on = f" on {entry.valued_on}" if entry.valued_on else ""
+    by = f" {_by(entry.valued_by)}" if entry.valued_by else ""
+    valued = f", valued{on}{by}" if on or by else ""
+    return f"Inherited{whose}, who died on {entry.died}{valued}: {lines}."
+
+
+def _by(valued_by: str) -> str:
+    """Who set a value; how it was struck, where nobody did, stands in brackets."""
+    return f"({valued_by})" if valued_by.startswith("struck on ") else f"by {valued_by}"
 
 
 def _opened(entry: Opened, catalog: Catalog) -> str:

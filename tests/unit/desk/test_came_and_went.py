@@ -87,7 +87,7 @@ class TestInheritances:
         coin, spoons = kit.holdings().lots["L3"], kit.holdings().lots["L4"]
         assert (coin.cost, coin.acquired, coin.own_use) == (D(1500), date(2025, 11, 20), False)
         assert (spoons.cost, spoons.own_use) == (D(300), True)
-        assert "who died on 2025-11-20 by Reed and Sons, appraisal: " in describe(stored.entry, kit.catalog())
+        assert "who died on 2025-11-20, valued by Reed and Sons, appraisal: " in describe(stored.entry, kit.catalog())
         assert since(coin.origin) == "inherited, here since 2026-02-01, of one who died on 2025-11-20"
 
     def test_a_value_struck_on_a_monthly_average_says_so(self, kit: Kit) -> None:
