@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date
+from typing import Literal
 
 import pytest
 from playwright.sync_api import Page
@@ -57,23 +58,17 @@ def demo(serve: Callable[[Maker], Served]) -> Served:
 
 
 @pytest.mark.parametrize("path", PATHS)
-def test_a_stage_is_open_to_everyone_on_both_grounds(
+def test_a_stage_is_open_to_everyone_and_no_wider_than_its_window(
     demo: Served, open_page: Opener, axe: Callable[[Page], list[str]], path: str
 ) -> None:
-    """WCAG 2.2 AA and good practice, as far as the engine sees; at a desk's width and a phone's."""
-    page = open_page(demo, path)
-
-    for scheme in ("light", "dark"):
-        page.emulate_media(color_scheme=scheme)
-        for width in (1280, 360):
-            page.set_viewport_size({"width": width, "height": 900})
-            assert axe(page) == [], f"{path} at {width}, {scheme}"
-
-
-@pytest.mark.parametrize("path", PATHS)
-def test_no_stage_is_wider_than_its_window(demo: Served, open_page: Opener, path: str) -> None:
+    """WCAG 2.2 AA and good practice, as far as the engine sees, on both grounds; at a desk's width and a phone's."""
     page = open_page(demo, path)
 
     for width in (1280, 768, 360, 320):
         page.set_viewport_size({"width": width, "height": 900})
         assert page.evaluate("document.documentElement.scrollWidth") <= width, f"{path} at {width}"
+    dresses: tuple[tuple[int, Literal["dark", "light"]], ...] = ((360, "dark"), (1280, "light"))
+    for width, scheme in dresses:
+        page.emulate_media(color_scheme=scheme)
+        page.set_viewport_size({"width": width, "height": 900})
+        assert axe(page) == [], f"{path} at {width}, {scheme}"
