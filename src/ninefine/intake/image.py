@@ -12,8 +12,8 @@ from PIL import ExifTags, Image, ImageOps, UnidentifiedImageError
 from ninefine.assay.tray_picture import Picture
 from ninefine.errors import RangeError, UnreadableError
 
-#: Formats that are read, by the names that the imaging library gives them.
-FORMATS = ("JPEG", "MPO", "PNG", "TIFF", "WEBP", "BMP")
+#: Formats that are read, by the names that the imaging library gives them; a phone's pair of pictures opens as JPEG.
+FORMATS = ("JPEG", "PNG", "TIFF", "WEBP", "BMP")
 #: The largest picture taken, in dots: a Letter page at 900 dots to the inch has 76 million.
 MOST_DOTS = 80_000_000
 #: The least of the shorter side: below this a dime on a tray has too few dots.

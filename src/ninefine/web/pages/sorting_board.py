@@ -31,6 +31,7 @@ from ninefine.sorting.coin import Coin
 from ninefine.sorting.tally import Mark
 from ninefine.web.format import figure, plural
 from ninefine.web.forms import Form
+from ninefine.web.pages.bench_tray import strip_of
 from ninefine.web.pages.booked import lead_on
 from ninefine.web.pages.sorting_keys import KEY_WORDS, KEYS, LABELS, TRAY, TRAY_MINTS
 from ninefine.web.visit import Visit, done, shown
@@ -57,6 +58,7 @@ def _board(
 ) -> Response:
     kit = visit.kit
     first = kit.journal.records()[0]
+    tray = visit.house.trays.beside(now.number)
     return visit.page(
         "sorting_board.html",
         stage="sorting",
@@ -79,6 +81,8 @@ def _board(
         finds=finds(kit, now),
         latest=last_marks(kit, now),
         pace=pace_words(now),
+        strip=strip_of(visit, tray) if tray else (),
+        strip_token=tray.token if tray else "",
     )
 
 

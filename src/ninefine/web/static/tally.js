@@ -69,6 +69,7 @@ function carry(acts) {
 function enter(fields, entry) {
   hint("");
   const slip = queue.add(fields);
+  document.dispatchEvent(new CustomEvent("tally-slip", { detail: { ...fields, slip } }));
   if (entry) entries.set(slip, entry);
   return slip;
 }
@@ -177,6 +178,7 @@ function onAnswer(slip, data) {
   const entry = entries.get(slip.slip);
   entries.delete(slip.slip);
   if (data.fault && entry) keys.forget(entry);
+  if (data.fault) document.dispatchEvent(new CustomEvent("tally-refused", { detail: slip }));
   if (data.told) {
     find("tally-told").innerHTML = data.told;
     told = entry;
