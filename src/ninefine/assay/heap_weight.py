@@ -25,6 +25,7 @@ class HeapWeight:
         weight: grams.
         fine_ozt: fine troy ounces by scale.
         unworn_g: what it weighed as struck; none where pieces or face are not known.
+        trade_g: what it would weigh if the trade's count were exact; none where the trade has none.
         from_spec: its weight against specification, as a part of one: below zero is lighter.
         from_trade: its ounces by scale against the trade's count; none where the trade has none.
         expected: between which weights 99 heaps in 100 of its sort lie, grams; none where not known.
@@ -34,6 +35,7 @@ class HeapWeight:
     weight: Reading
     fine_ozt: Reading
     unworn_g: float | None
+    trade_g: float | None
     from_spec: Reading | None
     from_trade: Reading | None
     expected: tuple[float, float] | None
@@ -72,17 +74,19 @@ def weigh_heap(
     weight = propagate(lambda values: grams(dict(values)), inputs[:-1], "g")
     ounces = propagate(lambda values: fine(dict(values)), inputs, "ozt")
     unworn = None if count is None or kind.gross_g is None else count * float(kind.gross_g)
-    spec = trade = None
+    spec = trade = trade_g = None
     if unworn is not None:
         spec = propagate(lambda values: grams(dict(values)) / unworn - 1, inputs[:-1])
     if count is not None and kind.trade_ozt is not None:
         counted = count * float(kind.trade_ozt)
+        trade_g = counted * ounce / float(kind.fineness)
         trade = propagate(lambda values: fine(dict(values)) / counted - 1, inputs)
     expected = None if unworn is None or count is None else _expected(kind, count, unworn, band)
     return HeapWeight(
         weight=weight,
         fine_ozt=ounces,
         unworn_g=unworn,
+        trade_g=trade_g,
         from_spec=spec,
         from_trade=trade,
         expected=expected,

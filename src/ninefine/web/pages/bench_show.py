@@ -159,11 +159,9 @@ def heap_picture(visit: Visit, found: HeapWeight) -> Picture | None:
     """A heap's weight among what its sort weighs; none where its pieces were not counted."""
     if found.expected is None or found.unworn_g is None:
         return None
-    struck = found.unworn_g
-    spans = [
-        _span("99 heaps in 100 of its sort", found.expected, "g", 1),
-        _span("as struck, within a thousandth", (struck * 0.999, struck * 1.001), "g", 1),
-    ]
+    spans = [_span("99 heaps in 100 of its sort", found.expected, "g", 1)]
+    if found.trade_g is not None:
+        spans.append(_span("the trade's count to as struck", (found.trade_g, found.unworn_g), "g", 1))
     look = found.evidence.outcome is Outcome.FAILED
     return _picture(visit, spans, _at(found.weight, "g", look=look), unit="grams", what="The heap's weight")
 
@@ -226,7 +224,7 @@ def mix_picture(visit: Visit, mix: HiddenMix) -> Picture | None:
     if len(mix.strangers) != 1:
         return None
     likely = sorted(mix.answers[:_MOST_BARS], key=lambda one: one.strangers)
-    rows = [Chance(number=one.strangers[0], percent=100 * one.likelihood) for one in likely if one.likelihood >= 0.001]
+    rows = [Chance(number=one.strangers[0], percent=100 * one.likelihood) for one in likely if one.likelihood >= 0.005]
     return visit.picture(
         partial(chances, rows, unit=f"of {mix.strangers[0].kind.name} in the roll"),
         alt="How likely each number is. " + "; ".join(f"{one.number}: {one.percent:.0f}%" for one in rows) + ".",
