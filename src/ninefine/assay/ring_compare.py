@@ -80,8 +80,13 @@ class Family:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Held:
-    """A ring held against a family: the logarithm of its likelihood over that of some other ring, and
-    the common step as it comes out."""
+    """A ring held against a family.
+
+    Attributes:
+        family: the family.
+        log_odds: natural logarithm of its likelihood over that of some other ring.
+        step: how far the ring lies over the family as a whole, as a logarithm.
+    """
 
     family: Family
     log_odds: float

@@ -10,6 +10,11 @@ HIGHEST_HZ = 20_000.0
 #: Decays outside these bounds, in seconds, are clicks and hums.
 SHORTEST_DECAY = 0.005
 LONGEST_DECAY = 3.0
+#: What stands wherever a piece may be struck.
+CAUTIONS = (
+    "Do not strike proofs, high grades, fragile, holed or valuable pieces: an edge takes a mark that no test is worth.",
+    "Balance the piece on a fingertip near its edge, over a cloth, and tap its edge softly with wood, a pencil's end.",
+)
 
 
 class Call(StrEnum):

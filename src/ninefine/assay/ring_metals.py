@@ -66,7 +66,7 @@ def silver(fineness: float) -> Metal:
     density = 1.0 / (fineness / _SILVER_DENSITY + (1.0 - fineness) / _COPPER_DENSITY)
     share = fineness * density / _SILVER_DENSITY
     soft, stiff = (share * one + (1.0 - share) * other for one, other in zip(_SILVER, _COPPER, strict=True))
-    name = f"silver .{round(fineness * 1000):03d}".rstrip("0")
+    name = f"silver .{round(fineness * 1000):03d}" if fineness < 1.0 else "silver"
     return Metal(name=name, soft=soft, stiff=stiff, poisson=0.37 * share + 0.34 * (1.0 - share), density=density)
 
 

@@ -1,26 +1,24 @@
 """What a ring says of a piece, in plain words and as evidence: only that it rings as others do, or does not."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, floor, log, log10
 
 from ninefine.assay.evidence import Evidence, Figure, Ground, Outcome, figure
 from ninefine.assay.ring_compare import Family, Held, Known, against, family_of, in_other_metals, of_disc
-from ninefine.assay.ring_heard import Call, Heard, Partial
+from ninefine.assay.ring_heard import CAUTIONS, Call, Heard
 from ninefine.catalog.kinds import Kind
 
 #: How many times as likely one thing must be as all others for it to be said.
 CLEARLY = 100.0
+#: What fits so much worse than the best is named beside it, and so many are named.
+_NEARLY, _MOST_NAMED = 10.0, 3
 #: Of the highest frequency that a sampling rate can hold, the part that is heard.
 _HEARD = 0.47
 #: A main partial that dies in so much less of the known pieces' time is told.
 _SOONER = 3.0
 _MILLION = 1_000_000.0
 
-CAUTIONS = (
-    "Do not strike proofs, high grades, fragile or valuable pieces: an edge takes a mark that no test is worth.",
-    "Balance the piece on a fingertip near its edge, over a cloth, and tap its edge with wood or the end of a pencil.",
-)
 SETTLES = (
     "Weight and specific gravity settle what a ring leaves open. To make the ring tell more, keep at least three "
     "pieces of this kind, known by weight and gravity, among your known rings."
@@ -123,20 +121,18 @@ def _outcome(
         )
     if mine is None:
         return Outcome.UNSURE, _by_disc(heard, own, others)
-    pieces = "your known piece" if mine.pieces == 1 else f"your {mine.pieces} known pieces"
+    do = "does" if mine.pieces == 1 else "do"
+    pieces = f"your known piece of {words}" if mine.pieces == 1 else f"your {mine.pieces} known pieces of {words}"
     alike = [one.family.name for one in others if one.log_odds > own.log_odds - log(CLEARLY)]
     if odds <= -log(CLEARLY):
-        fits = "no metal that it was held against" if others[0].log_odds < 0.0 else f"{others[0].family.name} best"
-        return Outcome.FAILED, f"It does not ring as {pieces} of {words} do; it fits {fits}."
+        return Outcome.FAILED, f"It does not ring as {pieces} {do}; it fits {_best(others)}."
     if odds >= log(CLEARLY):
-        told = f" {_listed(alike)} of this size would ring much alike: weight tells it." if alike else ""
+        told = f" {_capital(_either(alike))} of this size would ring much alike: weight tells it." if alike else ""
         return Outcome.PASSED, (
-            f"It rings as {pieces} of {words} do{_step(own.step)}: {times(own.log_odds)} as likely as some other ring."
-            f"{told}"
+            f"It rings as {pieces} {do}{_step(own.step)}: {times(own.log_odds)} as likely as some other ring.{told}"
         )
     return Outcome.UNSURE, (
-        f"It may ring as {pieces} of {words} do, or as {_listed(alike).lower() or 'something else'} does: "
-        "the sound does not tell."
+        f"It may ring as {pieces} {do}, or as {_either(alike) or 'something else'} does: the sound does not tell."
     )
 
 
@@ -155,12 +151,20 @@ def _odds(own: Held | None, others: Sequence[Held]) -> float:
     return min([own.log_odds, *known])
 
 
-def _listed(names: Sequence[str]) -> str:
-    """Names as a sentence begins with them."""
-    if not names:
-        return ""
-    whole = names[0] if len(names) == 1 else f"{', '.join(names[:-1])} or {names[-1]}"
-    return whole[0].upper() + whole[1:]
+def _best(others: Sequence[Held]) -> str:
+    """What else a ring fits: the best, and what fits nearly as well."""
+    if not others or others[0].log_odds < 0.0:
+        return "no metal that it was held against"
+    near = [one.family.name for one in others if one.log_odds > others[0].log_odds - log(_NEARLY)]
+    return f"{near[0]} best" if len(near) == 1 else f"{_either(near[:_MOST_NAMED])} better"
+
+
+def _either(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else " or ".join(part for part in (", ".join(names[:-1]), *names[-1:]) if part)
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _by_disc(heard: Heard, own: Held, others: Sequence[Held]) -> str:
@@ -216,6 +220,10 @@ def hertz(value: float) -> str:
     return f"{round(value / 10**places) * 10**places:,}"
 
 
-def nearest(partial: Partial, names: Mapping[str, float]) -> str:
-    """The name of the expected frequency that a partial lies nearest to, by logarithm; empty where there is none."""
-    return min(names, key=lambda name: abs(log(names[name] / partial.hz)), default="")
+def odds_words(log_odds: float) -> str:
+    """A likelihood over that of some other ring: `400 times`, `1 in 20`, `about the same`."""
+    size = times(abs(log_odds))
+    if size == "about":
+        return "about the same"
+    number = size.removeprefix("about ").removesuffix(" times")
+    return f"{number} times" if log_odds > 0.0 else f"1 in {number.removeprefix('more than ')}"

@@ -53,6 +53,8 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "bench": ("bench", "Test a piece, a heap or a roll: weight, size, density, magnet."),
     "tray": ("tray", "Count and measure pieces in a photo or a scan."),
     "traysheet": ("tray", "Make the sheet to photograph pieces on."),
+    "ring": ("ring", "Read the recording of a struck piece."),
+    "rings": ("ring", "Your known rings, or strike one off."),
     "move": ("silver", "Book a move to another place."),
     "sell": ("silver", "Book a sale."),
     "swap": ("went", "Book silver exchanged for silver."),

@@ -29,6 +29,7 @@ MEDIA = {
     ".pdf": "application/pdf",
     ".txt": "text/plain",
     ".wav": "audio/wav",
+    ".flac": "audio/flac",
     ".csv": "text/csv",
 }
 

@@ -167,7 +167,7 @@ def test_a_flat_disc_alone_never_decides(morgan: Kind) -> None:
     )
 
     assert {silver_like.evidence.outcome, copper_like.evidence.outcome} == {Outcome.UNSURE}
-    assert "A flat disc of its size in silver .9 would ring lowest somewhere from 3,660 to 5,510 Hz" in (
+    assert "A flat disc of its size in silver .900 would ring lowest somewhere from 3,660 to 5,510 Hz" in (
         silver_like.evidence.says
     )
     assert silver_like.own is not None
