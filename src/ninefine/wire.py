@@ -1,6 +1,7 @@
 """Where the parts are joined: the one place that knows the desk, the book's file and where files live."""
 
 import os
+import tempfile
 from datetime import UTC, date, datetime
 from pathlib import Path
 
@@ -79,7 +80,25 @@ def _must_be_there(path: Path) -> None:
 
 def kit_of(book: BookFile) -> Kit:
     """The kit of an open book."""
-    return Kit(reference=load_catalog(), journal=book, tallies=book, today=today)
+    return Kit(reference=load_catalog(), journal=book, tallies=book, today=today, copies=_Copies(book))
+
+
+class _Copies:
+    """Copies of an open book, made in a folder beside it that is gone again afterwards."""
+
+    def __init__(self, book: BookFile) -> None:
+        self._book = book
+
+    def make(self, passphrase: str | None) -> tuple[bytes, Proved]:
+        """A whole copy, proved, and what was proved of it.
+
+        Raises:
+            StoreError: it cannot be written, or does not hold.
+        """
+        with tempfile.TemporaryDirectory(dir=self._book.path.parent, prefix="copy-") as folder:
+            path = Path(folder) / "copy.ninefine"
+            proved = self._book.copy_to(path, passphrase, plain=self._book.is_plain)
+            return path.read_bytes(), proved
 
 
 def build_demo(path: Path, *, anew: bool = False) -> None:

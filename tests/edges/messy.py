@@ -381,7 +381,7 @@ REFUSED: Sequence[Messy] = (
     Messy(
         name="a price that may be for one or for all.csv",
         data=text("Date,Item,Qty,Price", "2024-03-01,10 oz bar,2,265.00"),
-        faults=[("line 2, Price", "Say which it is: `price` (the line), `each` (one piece)")],
+        faults=[("line 2, Price", "Say which it is: price (the line), each (one piece)")],
     ),
     Messy(
         name="many faults at once.csv",

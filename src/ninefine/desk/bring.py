@@ -201,7 +201,7 @@ def _look(kit: Kit, table: RawTable, terms: Terms, said: _Said) -> Look:
         facts=tuple(each.fact for each in booked),
         turned=turned,
         unknown=tuple(goods.unknown),
-        said=_kept(whole),
+        said=_kept(whole, purpose),
         remembered=bool(before) and whole != said,
         before=None if brought is None else rows_said_by(kit, BROUGHT_TABLE)[brought],
         faults=tuple(sorted(faults, key=_place_of)),
@@ -253,11 +253,11 @@ def _with(said: _Said, before: Mapping[str, object]) -> _Said:
     )
 
 
-def _kept(said: _Said) -> dict[str, object]:
-    """What is said of a list, in plain values for the book's table; nothing where nothing is."""
+def _kept(said: _Said, purpose: Purpose) -> dict[str, object]:
+    """What is said of a list, in plain values for the book's table; what its headings say by themselves left out."""
     how = said.how
     row: dict[str, object] = {
-        "columns": dict(how.columns),
+        "columns": {words: name for words, name in how.columns.items() if name != named(words, purpose)},
         "words": dict(said.words),
         "days": how.days.value if how.days else "",
         "decimals": how.decimals.value if how.decimals else "",

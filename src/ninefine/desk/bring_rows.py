@@ -180,7 +180,7 @@ def decide_ways(rows: Sequence[SheetRow], faults: list[Fault]) -> Ways:
         one_each = all(row.numbers.get("pieces") == 1 and "face" not in row.numbers for row in asked)
         fits = [Ways()] if one_each else []
     if not fits or any(_times(row, each.price) != _times(row, fits[0].price) for each in fits for row in asked):
-        ways = ", ".join(f"`{way}` ({words})" for way, words in _WAYS.items())
+        ways = ", ".join(f"{way} ({words})" for way, words in _WAYS.items())
         wrong = f"It may be money for the line or for a piece, and the figures do not tell. Say which it is: {ways}."
         faults.append(Fault(where=asked[0].where(PRICE_OR_EACH), wrong=wrong))
         return Ways()

@@ -9,6 +9,7 @@ from typing import Protocol, TypeVar, cast
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Attachment, Entry
 from ninefine.book.holdings import Holdings
+from ninefine.book.proved import Proved
 from ninefine.catalog.catalog import Catalog
 from ninefine.catalog.kinds import Kind
 from ninefine.errors import NotFoundError
@@ -115,6 +116,13 @@ class TallyBook(Protocol):
         """End a tally: booked by an entry, or put aside."""
 
 
+class Copies(Protocol):
+    """Makes copies of the book's file; a book in memory has none."""
+
+    def make(self, passphrase: str | None) -> tuple[bytes, Proved]:
+        """A whole copy, proved, under a passphrase of its own (none where the book is kept without), and what was."""
+
+
 @dataclass(kw_only=True)
 class Kit:
     """What a verb is given.
@@ -124,12 +132,14 @@ class Kit:
         journal: the book.
         tallies: the tallies under way.
         today: the clock, as a date.
+        copies: makes copies of the book's file; none for a book in memory.
     """
 
     reference: Catalog
     journal: Journal
     tallies: TallyBook
     today: Callable[[], date] = date.today
+    copies: Copies | None = None
     _kept: dict[object, object] = field(default_factory=dict, repr=False)
     _kept_for: tuple[int, date] | None = field(default=None, repr=False)
     _with_own: tuple[Mapping[str, object], Catalog] | None = field(default=None, repr=False)

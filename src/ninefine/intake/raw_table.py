@@ -22,6 +22,8 @@ from ninefine.measure.numbers import plain
 #: First bytes of workbooks: a ZIP archive (xlsx, ods, xlsb) and the older compound file (xls).
 _WORKBOOKS = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0")
 _FOREIGN = {b"%PDF": "a PDF", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a picture", b"{\\rt": "a letter"}
+#: A list of more cells is no list that a person keeps.
+MOST_IN_TEXT = 500_000
 _PARTS = {"\t": "tabs", ";": "semicolons", ",": "commas", "|": "bars"}
 _UNSEEN = dict.fromkeys(map(ord, "\N{ZERO WIDTH NO-BREAK SPACE}\N{ZERO WIDTH SPACE}\N{SOFT HYPHEN}"))
 #: Tells whether a cell is a heading of a kind that is known.
@@ -167,6 +169,8 @@ def _score(lines: Sequence[RawLine], known: Known) -> tuple[int, int]:
 
 
 def _lines(name: str, text: str, mark: str, *, skipped: int = 0) -> tuple[RawLine, ...]:
+    if text.count(mark) > MOST_IN_TEXT:
+        raise RangeError(f"{name[:60]!r} has more than {MOST_IN_TEXT:,} cells.", expected="No list is that large.")
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True, skipinitialspace=mark != "\t")
     lines: list[RawLine] = []
     number = skipped + 1
