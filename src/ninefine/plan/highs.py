@@ -34,8 +34,8 @@ class Call:
     bound: float | None
 
 
-def call(model: Model, least: Mapping[int, float], seconds: float, *, presolve: bool = True) -> Call:
-    """Make a sum as small as the model lets it be, within some seconds, with no gap left on purpose."""
+def call(model: Model, least: Mapping[int, float], seconds: float, *, presolve: bool = True, near: float = 0) -> Call:
+    """Make a sum as small as the model lets it be, within some seconds, with no gap left on purpose but for `near`."""
     count = len(model.unknowns)
     costs = np.zeros(count)
     for at, factor in least.items():
@@ -48,7 +48,7 @@ def call(model: Model, least: Mapping[int, float], seconds: float, *, presolve: 
             np.array([one.high for one in model.unknowns], dtype=float),
         ),
         constraints=_rows(model, count),
-        options={"mip_rel_gap": 0.0, "time_limit": seconds, "presolve": presolve},
+        options={"mip_rel_gap": near, "time_limit": seconds, "presolve": presolve},
     )
     values = None if found.x is None else tuple(int(value) for value in np.rint(found.x))
     bound = found.mip_dual_bound

@@ -49,11 +49,13 @@ class Patience:
 
     The solver cannot be asked while it works. So a search that somebody watches runs in slices, each twice as long as
     the one before: `told` hears after each, and `stop`, asked after each, ends it with the best so far by saying yes.
+    With `near`, an answer within that part of its bound is enough; it is then best so far, not proven.
     """
 
     seconds: float = 30
     told: Callable[[Progress], None] | None = None
     stop: Callable[[], bool] | None = None
+    near: float = 0
 
     @property
     def watched(self) -> bool:
@@ -160,16 +162,16 @@ def _run(search: _Search) -> Answer:
     scale, factors = _scaled(search.aim)
     length, presolve = FIRST_SLICE, True
     while (left := search.until - monotonic()) > 0:
-        found = highs.call(
-            search.model, factors, min(length, left) if search.patience.watched else left, presolve=presolve
-        )
+        waits = min(length, left) if search.patience.watched else left
+        found = highs.call(search.model, factors, waits, presolve=presolve, near=search.patience.near)
         if found.ended is highs.Ended.INFEASIBLE:
             return _ended(search, Proof.NONE if search.best is None else Proof.PROVEN)
         _bring_in(search, found.bound, scale)
         values = found.values
         if values is not None and search.model.broken(values):
+            # floating point let through what exactly breaks a row: once more with rows as they are, then rule it out
             if not presolve:
-                break  # floating point cannot tell these rows apart: the best so far is all that can be said
+                search.model.forbid(values, range(len(values)))
             presolve = False
             continue
         if values is not None and not _stands(search, values):
