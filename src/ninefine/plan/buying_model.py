@@ -262,6 +262,10 @@ class BasketModel:
                 terms[at] = terms.get(at, Fraction(0)) + factor
         return terms
 
+    def share_aim(self, share: Fraction, *, up: bool) -> Aim:
+        """Constitutional ounces over a share of all ounces: above nothing where a basket holds more than that share."""
+        return Aim(terms=self._share(share), up=up)
+
     def aims(self) -> tuple[Aim, Aim]:
         """What is sought first, and among equals."""
         ounces = Aim(terms=self._ounces())

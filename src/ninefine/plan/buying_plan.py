@@ -126,14 +126,23 @@ def best_basket(over: Market, wishes: Wishes, *, patience: Patience | None = Non
     Raises:
         RangeError: wishes that bound nothing, or the least loss without a way out to sell back to.
     """
-    wishes.checked()
+    return found_for(over, wishes.checked(), patience=patience, other_than=other_than)
+
+
+def found_for(over: Market, wishes: Wishes, *, patience: Patience | None = None, other_than: Bans = ()) -> Plan:
+    """The same for wishes that need not bound anything: whether any basket fits, and how far one could go.
+
+    Raises:
+        RangeError: the least loss without a way out to sell back to.
+    """
     if wishes.goal is Goal.LEAST_LOSS and over.way_out is None:
         raise RangeError("The least loss needs a way out to sell back to.", expected="Set one down, or name one.")
     began = monotonic()
     waits = patience or Patience()
     found, left_out = over.sources(wishes)
     every = drafts(found, over.spot, wishes)
-    looked_at = _sifted(over, wishes, every, waits, other_than) if len(every) > _FEW else every
+    bounded = wishes.goal is not Goal.MOST_SILVER or wishes.budget is not None
+    looked_at = _sifted(over, wishes, every, waits, other_than) if bounded and len(every) > _FEW else every
     made = BasketModel(looked_at, over.spot, wishes, way_out=over.way_out, known=over.known)
     for names in other_than:
         made.rule_out(names)

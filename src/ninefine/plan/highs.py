@@ -3,16 +3,24 @@
 Others import it when a plan is first asked for, so that a command which plans nothing starts at once.
 """
 
-from collections.abc import Mapping, Sequence
+import ctypes
+import os
+import sys
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from enum import Enum
 from math import isfinite
+from threading import Lock
 
 import numpy as np
 from scipy.optimize import Bounds, LinearConstraint, milp
 from scipy.sparse import csr_array
 
 from ninefine.plan.model import Model, Row
+
+#: One call at a time, for the terminal is turned away while it works.
+_SILENCE = Lock()
 
 
 class Ended(Enum):
@@ -40,20 +48,40 @@ def call(model: Model, least: Mapping[int, float], seconds: float, *, presolve: 
     costs = np.zeros(count)
     for at, factor in least.items():
         costs[at] = factor
-    found = milp(
-        costs,
-        integrality=np.array([0 if one.follows else 1 for one in model.unknowns]),
-        bounds=Bounds(
-            np.array([one.low for one in model.unknowns], dtype=float),
-            np.array([one.high for one in model.unknowns], dtype=float),
-        ),
-        constraints=_rows(model, count),
-        options={"mip_rel_gap": near, "time_limit": seconds, "presolve": presolve},
-    )
+    low = np.array([one.low for one in model.unknowns], dtype=float)
+    high = np.array([one.high for one in model.unknowns], dtype=float)
+    rows = _rows(model, count)
+    with _quiet():
+        found = milp(
+            costs,
+            integrality=np.array([0 if one.follows else 1 for one in model.unknowns]),
+            bounds=Bounds(low, high),
+            constraints=rows,
+            options={"mip_rel_gap": near, "time_limit": seconds, "presolve": presolve},
+        )
     values = None if found.x is None else tuple(int(value) for value in np.rint(found.x))
     bound = found.mip_dual_bound
     known = bound is not None and isfinite(bound)
     return Call(ended=Ended(found.status), values=values, bound=float(bound) if known else None)
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Nothing is printed: now and then HiGHS 1.12 writes a line of its own workings to the terminal, asked or not."""
+    with _SILENCE:
+        if sys.stdout is not None:
+            sys.stdout.flush()
+        kept = os.dup(1)
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        try:
+            os.dup2(nowhere, 1)
+            yield
+        finally:
+            if os.name == "posix":
+                ctypes.CDLL(None).fflush(None)  # what C has not written yet goes nowhere too
+            os.dup2(kept, 1)
+            os.close(kept)
+            os.close(nowhere)
 
 
 def _rows(model: Model, count: int) -> Sequence[LinearConstraint]:

@@ -159,6 +159,9 @@ def _held(model: Model, aim: Aim, value: Fraction) -> Iterator[None]:
 def _run(search: _Search) -> Answer:
     from ninefine.plan import highs  # noqa: PLC0415 - heavy: numpy and scipy, loaded when a plan is asked for
 
+    if not search.model.unknowns:
+        search.best = None if search.model.broken(()) else ()
+        return _ended(search, Proof.NONE if search.best is None else Proof.PROVEN)
     scale, factors = _scaled(search.aim)
     length, presolve = FIRST_SLICE, True
     while (left := search.until - monotonic()) > 0:
