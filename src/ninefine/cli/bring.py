@@ -11,7 +11,6 @@ from ninefine.cli.handed import columns_named
 from ninefine.cli.show import say, say_json
 from ninefine.desk.bring import Look, bring, look_at
 from ninefine.errors import Faults, NotFoundError, UnreadableError
-from ninefine.intake.columns import LEFT_OUT
 from ninefine.intake.heads import words_of
 
 #: So many lines of a list are shown before it is booked.
@@ -95,8 +94,7 @@ def _show(seen: Look, *, as_json: bool) -> None:
     say(f"{seen.table.name} is read as {seen.table.how}; days as {seen.sheet.days}, decimals after a "
         f"{seen.sheet.decimals}.")  # fmt: skip
     for heading in seen.headings:
-        meant = "left out" if heading.name == LEFT_OUT else heading.name or "not known"
-        say(f"  {words_of(heading)}: {meant}")
+        say(f"  {words_of(heading)}: {seen.meant(heading)}")
     if seen.turned:
         say(f"Every figure below zero, read without its sign: {', '.join(seen.turned)}.")
     if seen.remembered:

@@ -5,7 +5,7 @@ its cells, so that it is not brought in twice unawares.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from functools import partial
 from typing import TypeVar
@@ -15,7 +15,7 @@ from ninefine.book.entries import Fact, Listed, Opened
 from ninefine.book.holdings import Holdings
 from ninefine.desk.book_settings import settings
 from ninefine.desk.bring_facts import Booked, Terms, facts_of
-from ninefine.desk.bring_rows import Goods
+from ninefine.desk.bring_rows import Goods, decide_ways
 from ninefine.desk.describe import describe
 from ninefine.desk.fields import Fields
 from ninefine.desk.kit import Kit
@@ -24,10 +24,11 @@ from ninefine.desk.sale import RULES
 from ninefine.desk.tables import rows_said_by
 from ninefine.errors import Fault, Faults, RangeError, UnreadableError
 from ninefine.intake.below_zero import without_signs
-from ninefine.intake.book_columns import Heading, Purpose, named
+from ninefine.intake.book_columns import PRICE_OR_EACH, Heading, Purpose, named
 from ninefine.intake.book_sheet import BookSheet, HowRead, PassedOver, read_book_sheet
+from ninefine.intake.columns import LEFT_OUT
 from ninefine.intake.day_order import DayOrder
-from ninefine.intake.heads import SEARCHED, shape_of
+from ninefine.intake.heads import SEARCHED, shape_of, words_of
 from ninefine.intake.number_marks import DecimalMark
 from ninefine.intake.raw_table import RawTable, read_raw
 
@@ -55,6 +56,7 @@ class Look:
         sheet: what was read of it, line by line.
         lines: every line as it would be booked, in the order of the file.
         facts: the entries that it comes to, in the order in which they would be booked.
+        price: what a column that may be money for the line or for a piece was found to be.
         turned: headings of columns whose every figure stood below zero, and was read without its sign.
         unknown: words that mean no kind.
         said: what the person says of the list, now or before; kept in the book with it.
@@ -68,6 +70,7 @@ class Look:
     sheet: BookSheet
     lines: tuple[LookLine, ...]
     facts: tuple[Fact, ...]
+    price: str
     turned: tuple[str, ...]
     unknown: tuple[str, ...]
     said: Mapping[str, object]
@@ -79,6 +82,13 @@ class Look:
     def headings(self) -> tuple[Heading, ...]:
         """Every column with what it was read as."""
         return self.sheet.headings
+
+    def meant(self, heading: Heading) -> str:
+        """What a column was read as, in words: `left out` and `not known` among them."""
+        if heading.name == PRICE_OR_EACH:
+            told = not any(fault.where.endswith(f", {words_of(heading)}") for fault in self.faults)
+            return f"{self.price}, as the figures tell" if told else "not known"
+        return "left out" if heading.name == LEFT_OUT else heading.name or "not known"
 
     @property
     def passed_over(self) -> tuple[PassedOver, ...]:
@@ -191,7 +201,8 @@ def _look(kit: Kit, table: RawTable, terms: Terms, said: _Said) -> Look:
     faults = list(sheet.faults)
     goods = Goods(kit.catalog(), whole.words)
     rows, turned = without_signs(sheet.rows, faults)
-    booked = facts_of(kit, rows, goods, terms, faults) if rows else []
+    ways = decide_ways(rows, faults)
+    booked = facts_of(kit, rows, goods, replace(terms, ways=ways), faults)
     brought = _brought_as(kit.holdings(), table.digest)
     return Look(
         purpose=purpose,
@@ -199,6 +210,7 @@ def _look(kit: Kit, table: RawTable, terms: Terms, said: _Said) -> Look:
         sheet=sheet,
         lines=tuple(sorted(_lines(kit, booked), key=lambda one: one.line)),
         facts=tuple(each.fact for each in booked),
+        price=ways.price,
         turned=turned,
         unknown=tuple(goods.unknown),
         said=_kept(whole, purpose),

@@ -1,7 +1,7 @@
 """A person's list as entries of the book: purchases, opening balances and sales, each checked as the book checks it."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from functools import partial
@@ -12,7 +12,7 @@ from ninefine.book.draft import Draft
 from ninefine.book.entries import Amount, Bought, BoughtLine, Fact, Opened, OpenedLine, Sold, SoldLine
 from ninefine.book.holdings import Heap, Holdings, Lot
 from ninefine.book.term import Term, term_of
-from ninefine.desk.bring_rows import Goods, RowGoods, RowMoney, Ways, decide_ways, read_money_of
+from ninefine.desk.bring_rows import Goods, RowGoods, RowMoney, Ways, read_money_of
 from ninefine.desk.came import HOW
 from ninefine.desk.kit import Kit
 from ninefine.desk.purchase import next_lot
@@ -46,11 +46,13 @@ class Terms:
         purpose: what the list is of.
         on: the day from which opening balances count.
         rule: which lots go first in a sale that names none.
+        ways: how its money is meant.
     """
 
     purpose: Purpose
     on: date
     rule: str
+    ways: Ways = field(default_factory=Ways)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -78,8 +80,7 @@ def facts_of(kit: Kit, rows: Sequence[SheetRow], goods: Goods, terms: Terms, fau
         terms: what holds for all of them.
         faults: where faults are set down; what is answered is of use only if there are none.
     """
-    ways = decide_ways(rows, faults)
-    told = [one for row in rows if (one := _told(kit, row, goods, terms, ways, faults)) is not None]
+    told = [one for row in rows if (one := _told(kit, row, goods, terms, faults)) is not None]
     if terms.purpose is Purpose.HOLDINGS:
         booked = _opened(kit, told, terms, faults)
     else:
@@ -91,7 +92,7 @@ def facts_of(kit: Kit, rows: Sequence[SheetRow], goods: Goods, terms: Terms, fau
     return _in_order(kit, booked, sales, terms, faults)
 
 
-def _told(kit: Kit, row: SheetRow, goods: Goods, terms: Terms, ways: Ways, faults: list[Fault]) -> _Told | None:
+def _told(kit: Kit, row: SheetRow, goods: Goods, terms: Terms, faults: list[Fault]) -> _Told | None:
     before = len(faults)
     sold = terms.purpose is Purpose.SALES or (terms.purpose is Purpose.DEALINGS and _is_sale(row, faults))
     dated = terms.purpose is not Purpose.HOLDINGS
@@ -102,7 +103,7 @@ def _told(kit: Kit, row: SheetRow, goods: Goods, terms: Terms, ways: Ways, fault
     found = goods.read(row, faults)
     if found is None:
         return None
-    money = read_money_of(kit, row, found, ways, faults)
+    money = read_money_of(kit, row, found, terms.ways, faults)
     if money is None and dated and len(faults) == before:
         faults.append(Fault(where=row.where("price"), wrong="It does not say what it cost or brought."))
     return None if len(faults) > before else _Told(row=row, goods=found, money=money, sold=sold)

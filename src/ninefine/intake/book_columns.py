@@ -64,11 +64,11 @@ REPEATED = frozenset((*COSTS, "note"))
 
 _SAID: Mapping[str, str] = {
     "date": "date|day|when|on|order date|trade date|transaction date",
-    "kind": "kind|item|items|description|coin|coin type|type|what|product|series|details|name|asset",
+    "kind": "kind|piece|item|items|description|coin|coin type|type|what|product|series|details|name|asset",
     "issue": "issue|date and mint|date mint",
     "year": "year|yr|coin year|coin date|year minted",
     "mint": "mint|mm|mint mark|mintmark",
-    "pieces": "pieces|piece|pcs|qty|quantity|count|number|no. of pieces|# of coins|# coins|no. of coins|units|how many|"
+    "pieces": "pieces|pcs|qty|quantity|count|number|no. of pieces|# of coins|# coins|no. of coins|units|how many|"
     "number of coins|number of pieces|coins",
     "face": "face|face value|fv|$ face|face $|total face|face amount|face dollars|total fv",
     "grams": "grams|gram|g|gross grams|weight g|weight (g)|gross g|weight in grams|gross weight (g)|gross weight g|"

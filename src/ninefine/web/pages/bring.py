@@ -125,8 +125,12 @@ def _columns(seen: Look | None) -> list[tuple[int, str, list[tuple[str, str]]]]:
     """Every column with what it may be."""
     if seen is None:
         return []
-    options = [("", "not known"), (LEFT_OUT, "left out"), *((name, name) for name in COLUMNS)]
-    return [(number, words_of(heading), options) for number, heading in enumerate(seen.headings, 1)]
+    found = []
+    for number, heading in enumerate(seen.headings, 1):
+        open_ = seen.meant(heading) if heading.name not in {*COLUMNS, LEFT_OUT} else "not known"
+        options = [("", open_), (LEFT_OUT, "left out"), *((name, name) for name in COLUMNS)]
+        found.append((number, words_of(heading), options))
+    return found
 
 
 def _words(form: Form, seen: Look | None) -> list[tuple[int, str]]:
