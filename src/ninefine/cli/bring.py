@@ -110,7 +110,8 @@ def _show(seen: Look, *, as_json: bool) -> None:
         say(f"This list was brought in already: entry {seen.before} says so.")
     if seen.faults:
         raise Faults(seen.faults, source=seen.table.name)
-    say(f"{len(seen.lines)} lines would be booked. Nothing is written yet.")
+    count = len(seen.lines)
+    say(f"{count:,} {'line' if count == 1 else 'lines'} would be booked. Nothing is written yet.")
 
 
 def _record(seen: Look) -> dict[str, object]:
