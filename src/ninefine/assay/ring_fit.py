@@ -150,7 +150,7 @@ def _heights(basis: Floats, seen: Waves) -> tuple[Floats, float]:
     want = _stacked(seen)
     normal = basis.T @ basis
     normal.flat[:: len(normal) + 1] *= 1.0 + 1e-12
-    height = np.linalg.solve(normal, basis.T @ want)
+    height: Floats = np.asarray(np.linalg.solve(normal, basis.T @ want), dtype=np.float64)
     return height, float(np.sum((want - basis @ height) ** 2))
 
 

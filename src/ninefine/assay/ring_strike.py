@@ -150,7 +150,8 @@ def _floor(search: _Search) -> Floats:
     blocks = max(1, len(size) // width)
     whole = size[: blocks * width].reshape(blocks, -1)
     middles = np.median(whole, axis=1)
-    return np.interp(np.arange(len(size)), (np.arange(blocks) + 0.5) * width, middles) + 1e-15
+    drawn = np.interp(np.arange(len(size)), (np.arange(blocks) + 0.5) * width, middles)
+    return np.asarray(drawn, dtype=np.float64) + 1e-15
 
 
 def _taken(search: _Search, place: int) -> bool:
@@ -205,7 +206,13 @@ def _bins(search: _Search, hz: Floats, rate: Floats) -> Bins:
 
 def _joined(parts: list[Tones]) -> Tones:
     return Tones(
-        *(np.concatenate([getattr(one, name) for one in parts]) for name in Tones.__slots__[:5]), left=0.0, freedom=1
+        hz=np.concatenate([one.hz for one in parts]),
+        rate=np.concatenate([one.rate for one in parts]),
+        height=np.concatenate([one.height for one in parts]),
+        hz_var=np.concatenate([one.hz_var for one in parts]),
+        rate_var=np.concatenate([one.rate_var for one in parts]),
+        left=0.0,
+        freedom=1,
     )
 
 

@@ -1,7 +1,7 @@
 """Round pieces in a picture, each with the circle through its edge; what is no clear disc is said to be unsure."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from scipy import ndimage
@@ -19,7 +19,7 @@ LOOKS = 4
 #: A circle is refused where its edge points scatter by more than this many dots, or its radius by this part.
 MOST_SCATTER_DOTS, MOST_SCATTER_PART = 1.6, 0.012
 #: The least part of the edge that must be seen, and the widest angle unseen, in degrees.
-LEAST_USED, WIDEST_GAP = 0.4, 110.0
+LEAST_USED, WIDEST_GAP = 0.45, 110.0
 #: Circles may run into each other by this part of the smaller radius before they are in doubt.
 OVERLAP = 0.05
 
@@ -48,6 +48,9 @@ def find_discs(
 ) -> list[Found]:
     """Every piece of a picture, clear ones and doubtful ones, in no order.
 
+    Clear discs are looked for first, again in what they leave over, and once more among dark things that bright ones
+    outshone; then what is left is told as doubtful.
+
     Args:
         canvas: bright pieces on dark ground.
         known: whether its units are millimetres.
@@ -56,23 +59,60 @@ def find_discs(
     """
     small = coarse(canvas, known=known)
     mask = _without_surround(small.mask)
-    rest = mask.copy()
-    found: list[Found] = []
-    smallest, largest = (SMALLEST, LARGEST) if known else _bounds(mask, small.dot)
-    for look in range(LOOKS):
-        seeds = _seeds(rest, small, smallest, largest)
+    bounds = (SMALLEST, LARGEST) if known else _bounds(mask, small.dot)
+    eye = _Search(canvas=canvas, small=small, bounds=bounds, away_from=away_from, tell=tell)
+    rest = eye.clear(mask)
+    eye.clear(_without_surround(small.darker(eye.covered)))
+    rest &= ~eye.covered
+    doubtful, rest = eye.doubtful(rest)
+    return [*_overlaps_told(eye.found), *doubtful, *_left_over(rest, small, bounds[0])]
+
+
+@dataclass(slots=True, kw_only=True, eq=False)
+class _Search:
+    """The discs found so far in one picture."""
+
+    canvas: Canvas
+    small: Coarse
+    bounds: tuple[float, float]
+    away_from: tuple[float, float] | None
+    tell: Tell | None
+    found: list[Found] = field(default_factory=list)
+    covered: Mask = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.covered = np.zeros(self.small.mask.shape, dtype=np.bool_)
+
+    def clear(self, mask: Mask) -> Mask:
+        """Take down every clear disc under a mask; answers what they leave of it."""
+        rest = mask.copy()
+        for look in range(LOOKS):
+            new = [one for one in self._fits(rest, "measuring edges" if not look else "looking again") if not one.doubt]
+            if not new:
+                break
+            self.found += new
+            _take_out(rest, new, self.small)
+            _cover(self.covered, new, self.small)
+        return rest
+
+    def doubtful(self, rest: Mask) -> tuple[list[Found], Mask]:
+        """What has some round edge but is no clear disc, and what is left without it."""
+        new = self._fits(rest, "looking at what is left")
+        left = rest.copy()
+        _take_out(left, new, self.small)
+        return new, left
+
+    def _fits(self, mask: Mask, stage: str) -> list[Found]:
         new: list[Found] = []
+        seeds = _seeds(mask, self.small, *self.bounds)
         for number, (x, y, radius) in enumerate(seeds):
-            if tell is not None:
-                tell("measuring edges" if not look else "looking at what is left", number, len(seeds))
-            circle = fit_edge(canvas, x, y, radius, away_from=away_from)
-            if circle is not None and _sound(circle, canvas.dot) and _fresh(circle, [*found, *new]):
-                new.append(Found(x=circle.x, y=circle.y, radius=circle.radius, circle=circle))
-        if not new:
-            break
-        found += new
-        _take_out(rest, new, small)
-    return [*_checked(found, canvas), *_left_over(rest, small, smallest)]
+            if self.tell is not None:
+                self.tell(stage, number, len(seeds))
+            circle = fit_edge(self.canvas, x, y, radius, away_from=self.away_from)
+            if circle is not None and _round(circle, self.canvas.dot) and _fresh(circle, [*self.found, *new]):
+                doubt = _doubt(circle, self.canvas.dot)
+                new.append(Found(x=circle.x, y=circle.y, radius=circle.radius, circle=circle, doubt=doubt))
+        return new
 
 
 def _bounds(mask: Mask, dot: float) -> tuple[float, float]:
@@ -115,10 +155,10 @@ def _seeds(mask: Mask, small: Coarse, smallest: float, largest: float) -> list[t
     ]
 
 
-def _sound(circle: Circle, dot: float) -> bool:
+def _round(circle: Circle, dot: float) -> bool:
     """Whether a circle is a disc's edge at all, with room for one of poor quality."""
     return (
-        circle.used >= LEAST_USED
+        circle.used >= 0.8 * LEAST_USED
         and circle.gap <= 1.6 * WIDEST_GAP + 360 * (1 - circle.looked)
         and circle.scatter <= max(3 * MOST_SCATTER_DOTS * dot, 2 * MOST_SCATTER_PART * circle.radius)
     )
@@ -128,40 +168,47 @@ def _fresh(circle: Circle, others: list[Found]) -> bool:
     return all(np.hypot(circle.x - one.x, circle.y - one.y) > 0.7 * max(circle.radius, one.radius) for one in others)
 
 
-def _take_out(rest: Mask, new: list[Found], small: Coarse) -> None:
-    rows, columns = np.ogrid[: rest.shape[0], : rest.shape[1]]
+def _cover(covered: Mask, new: list[Found], small: Coarse) -> None:
+    """Mark where discs lie."""
+    rows, columns = np.ogrid[: covered.shape[0], : covered.shape[1]]
     for one in new:
         radius = one.radius / small.dot + 1.5
         x, y = one.x / small.dot, one.y / small.dot
         top, bottom = max(0, int(y - radius)), int(y + radius) + 2
         left, right = max(0, int(x - radius)), int(x + radius) + 2
         inside = (rows[top:bottom] - y) ** 2 + (columns[:, left:right] - x) ** 2 <= radius**2
-        rest[top:bottom, left:right] &= ~inside
+        covered[top:bottom, left:right] |= inside
 
 
-def _checked(found: list[Found], canvas: Canvas) -> list[Found]:
-    return [
-        Found(x=one.x, y=one.y, radius=one.radius, circle=one.circle, doubt=_doubt(one, found, canvas.dot))
-        for one in found
-    ]
+def _take_out(rest: Mask, new: list[Found], small: Coarse) -> None:
+    """Take discs out of a mask."""
+    gone = np.zeros_like(rest)
+    _cover(gone, new, small)
+    rest &= ~gone
 
 
-def _doubt(one: Found, found: list[Found], dot: float) -> str:
-    circle = one.circle
-    if circle is None:  # pragma: no cover - found pieces have one
-        return "no round edge"
+def _doubt(circle: Circle, dot: float) -> str:
+    """Why a circle is no measurement, in words; empty where it is one."""
     most = max(MOST_SCATTER_DOTS * dot, MOST_SCATTER_PART * circle.radius)
     if circle.scatter > most:
         return f"its edge strays from a circle by {circle.scatter / most:.1f} times what is taken as a measurement"
-    if circle.used < LEAST_USED + 0.05 or circle.gap > WIDEST_GAP + 360 * (1 - circle.looked):
+    if circle.used < LEAST_USED or circle.gap > WIDEST_GAP + 360 * (1 - circle.looked):
         return "too little of its edge is seen"
-    for other in found:
-        if other is one:
-            continue
-        apart = float(np.hypot(one.x - other.x, one.y - other.y))
-        if one.radius + other.radius - apart > OVERLAP * min(one.radius, other.radius):
-            return "another piece lies over or under it"
     return ""
+
+
+def _overlaps_told(found: list[Found]) -> list[Found]:
+    """The same, with those in doubt that run into another."""
+    told = []
+    for one in found:
+        into = any(
+            one.radius + other.radius - float(np.hypot(one.x - other.x, one.y - other.y))
+            > OVERLAP * min(one.radius, other.radius)
+            for other in found
+            if other is not one
+        )
+        told.append(replace(one, doubt="another piece lies over or under it") if into else one)
+    return told
 
 
 def _left_over(rest: Mask, small: Coarse, smallest: float) -> list[Found]:

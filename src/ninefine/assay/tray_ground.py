@@ -21,6 +21,8 @@ LIGHT_BORDER = 140
 WINDOW_MM, WINDOW_PART = 46.0, 0.25
 #: The mask's threshold as a part of Otsu's: dark toned pieces lie between ground and bright ones.
 LENIENT = 0.55
+#: Less contrast than this many levels of grey is none.
+LEAST_LIFT = 8
 #: A hole is round enough to be the inside of a piece where its area is at most this much of its largest inner circle.
 ROUND_HOLE = 1.25
 
@@ -31,13 +33,20 @@ class Coarse:
 
     Attributes:
         mask: where something lies on the ground.
+        lifted: brightness above the ground.
         by: how many dots of the whole picture go to one of its own, along a side.
         dot: the size of one of its dots, in units of length.
     """
 
     mask: Mask
+    lifted: Floats32
     by: int
     dot: float
+    known: bool
+
+    def darker(self, covered: Mask) -> Mask:
+        """Where something lies on the ground, judged anew by what is not covered: dark pieces among bright ones."""
+        return _mask(self.lifted, ~covered, self.dot, known=self.known) & ~covered
 
 
 def light_ground(grey: Greys) -> bool:
@@ -61,7 +70,8 @@ def coarse(canvas: Canvas, *, known: bool) -> Coarse:
     window = WINDOW_MM / dot if known else WINDOW_PART * min(small.shape)
     lifted = small - _ground(small, window)
     lifted = ndimage.gaussian_filter(lifted, 1.0 if known else 0.5)
-    return Coarse(mask=_mask(lifted, dot, known=known), by=by, dot=dot)
+    mask = _mask(lifted, np.ones(lifted.shape, dtype=np.bool_), dot, known=known)
+    return Coarse(mask=mask, lifted=lifted, by=by, dot=dot, known=known)
 
 
 def _ground(small: Floats32, window: float) -> Floats32:
@@ -75,8 +85,9 @@ def _ground(small: Floats32, window: float) -> Floats32:
     return np.asarray(Image.fromarray(smooth).resize((width, height), Image.Resampling.BILINEAR))
 
 
-def _mask(lifted: Floats32, dot: float, *, known: bool) -> Mask:
-    parted = _threshold(lifted)
+def _mask(lifted: Floats32, among: Mask, dot: float, *, known: bool) -> Mask:
+    """What lies above a threshold that is set by a part of the picture."""
+    parted = _threshold(lifted[among]) if among.any() else None
     if parted is None:
         return np.zeros(lifted.shape, dtype=np.bool_)
     level, cut = parted
@@ -87,23 +98,32 @@ def _mask(lifted: Floats32, dot: float, *, known: bool) -> Mask:
     return _filled(mask, (lifted - level) / (cut - level))
 
 
-def _threshold(lifted: Floats32) -> tuple[float, float] | None:
+def _threshold(values: Floats32) -> tuple[float, float] | None:
     """The level of the ground, and one between ground and pieces; none where there is no such parting."""
-    top = float(np.percentile(lifted, 99.5))
-    if top < 8:
+    top = float(np.percentile(values, 99.5))
+    if top < LEAST_LIFT:
         return None
-    counts, edges = np.histogram(lifted, bins=256, range=(float(lifted.min()), top))
+    otsu = _otsu(values, top)
+    level, spread = _ground_level(values[values < otsu])
+    return level, max(level + LENIENT * (otsu - level), level + 4.5 * spread, level + 5)
+
+
+def _ground_level(values: Floats32) -> tuple[float, float]:
+    """The middle of the ground's brightness, and its robust standard deviation."""
+    level = float(np.median(values))
+    return level, 1.4826 * float(np.median(np.abs(values - level)))
+
+
+def _otsu(values: Floats32, top: float) -> float:
+    """Otsu's threshold (IEEE Transactions on Systems, Man and Cybernetics 9, 1979): the clearest parting in two."""
+    counts, edges = np.histogram(values, bins=256, range=(float(values.min()), top))
     middles = (edges[:-1] + edges[1:]) / 2
     below = np.cumsum(counts)
     above = below[-1] - below
     sums = np.cumsum(counts * middles)
     with np.errstate(divide="ignore", invalid="ignore"):
         apart = below * above * (sums / below - (sums[-1] - sums) / above) ** 2
-    otsu = float(middles[int(np.nanargmax(np.where((below > 0) & (above > 0), apart, np.nan)))])
-    ground = lifted[lifted < otsu]
-    level = float(np.median(ground))
-    spread = 1.4826 * float(np.median(np.abs(ground - level)))
-    return level, max(level + LENIENT * (otsu - level), level + 4.5 * spread, level + 5)
+    return float(middles[int(np.argmax(np.where((below > 0) & (above > 0), apart, 0.0)))])
 
 
 def _filled(mask: Mask, lifted: Floats32) -> Mask:

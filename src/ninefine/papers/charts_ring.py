@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from math import log
 from typing import Final
 
-from ninefine.papers.charts import OWN_INK, Palette, Spec, drawing, haloed, layer, linear
+from ninefine.papers.charts import NARROW, OWN_INK, Palette, Spec, drawing, haloed, layer, linear
 
 #: Height of the drawing; its foot holds the scale of time.
 HEIGHT: Final = 340
@@ -23,7 +23,7 @@ _LONGEST_MS = 1500.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sounding:
-    """A partial: hertz, decay to 1/e in milliseconds, decibel under the strongest (0 or less), the words beside it."""
+    """A partial: hertz, decay to 1/e in milliseconds, decibel against the strongest, its figure as written."""
 
     hz: float
     decay_ms: float
@@ -33,7 +33,7 @@ class Sounding:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Awaited:
-    """A span of pitch in which a partial is expected, and the words in it; empty where the first band says it."""
+    """A span of pitch in which a partial is expected, and the words above it; empty where another band says it."""
 
     low: float
     high: float
@@ -52,16 +52,18 @@ def ring_lines(partials: Sequence[Sounding], bands: Sequence[Awaited], palette: 
     top = 1.06 * max([one.hz for one in partials] + [one.high for one in bands] + [1000.0]) / 1000.0
     ends = [_end(one) for one in partials]
     last = max([min(end, _LONGEST_MS) for end in ends] + [50.0])
-    x = linear(0.0, 1.3 * last, axis={"orient": "bottom", "title": "milliseconds after the strike", "grid": False})
+    broad = width > NARROW
+    right = last * (1.3 if broad else 1.7)  # room for the words at the longest line's end
+    heads = {"title": "milliseconds after the strike", "grid": False, "tickCount": 8 if broad else 4}
+    x = linear(0.0, right, axis={"orient": "bottom", **heads})
     title = {"title": "kHz", "titleAngle": 0, "titleAlign": "left", "titleAnchor": "end", "titleX": 0, "titleY": -12}
     scale: Spec = {"domain": [0.0, top], "nice": False}
     y: Spec = {"type": "quantitative", "scale": scale, "axis": {**title, "tickCount": 6}}
     shades: list[Spec] = [
-        {"x": 0.0, "x2": 1.3 * last, "y": one.low / 1000.0, "y2": one.high / 1000.0, "words": one.words}
-        for one in bands
+        {"x": 0.0, "x2": right, "y": one.low / 1000.0, "y2": one.high / 1000.0, "words": one.words} for one in bands
     ]
     band: Spec = {"type": "rect", "color": palette.feint, "opacity": 0.4}
-    name: Spec = {"type": "text", "align": "right", "baseline": "top", "dx": -4, "dy": 4, "fontSize": 13}
+    name: Spec = {"type": "text", "align": "right", "baseline": "bottom", "dx": -4, "dy": -4, "fontSize": 13}
     lines = [piece for one, end in zip(partials, ends, strict=True) for piece in _pieces(one, end, palette)]
     stroke: Spec = {"type": "rule", "strokeWidth": 3}
     words = _labels(partials, ends, last, top)
@@ -109,4 +111,4 @@ def _labels(partials: Sequence[Sounding], ends: Sequence[float], last: float, to
             rows[-1]["x"] = max(rows[-1]["x"], min(end, last))
         else:
             rows.append({"x": min(end, last), "y": at, "words": one.words})
-    return rows
+    return [{**row, "words": f"{row['words']} Hz"} for row in rows]

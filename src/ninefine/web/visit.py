@@ -25,6 +25,7 @@ from ninefine.web import frame
 from ninefine.web.charts import ChartShelf, Picture, Spec
 from ninefine.web.forms import FORM_KEY, Form, read_form
 from ninefine.web.keys import Keys
+from ninefine.web.rings import RingShelf
 from ninefine.web.trays import TrayShelf
 
 #: Makes the desk's kit for one request.
@@ -41,6 +42,7 @@ class House:
     environment: Environment
     charts: ChartShelf
     trays: TrayShelf = field(default_factory=TrayShelf)
+    rings: RingShelf = field(default_factory=RingShelf)
     turn: AbstractContextManager[object] = field(default_factory=RLock)
 
 
