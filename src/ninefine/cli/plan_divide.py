@@ -6,7 +6,7 @@ import click
 
 from ninefine.cli.common import form_of, json_option, kit_of
 from ninefine.cli.show import ledger, money, say, say_json
-from ninefine.desk.plan_dividing import FIRSTS, Dividing, dividing_sentence, plan_dividing
+from ninefine.desk.plan_dividing import FIRSTS, Dividing, dividing_sentence, plan_dividing, proof_words
 from ninefine.plan.division import Sharing
 
 
@@ -73,8 +73,7 @@ def _show(found: Dividing, sharing: Sharing) -> None:
         for lot in sharing.lots
     ]
     say(ledger(["who", "in pieces", "in cash", "due", "points met", "of"], people))
-    if not sharing.proven:
-        say("The best found in the time; another may move less cash.")
+    say(proof_words(found))
 
 
 def _record(found: Dividing) -> dict[str, object]:

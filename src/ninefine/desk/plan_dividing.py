@@ -231,6 +231,16 @@ def dividing_sentence(found: Dividing) -> str:
     return f"{', '.join(names[:-1])} and {names[-1]} each get their due by {found.by}. {cash} {envy_words(sharing)}"
 
 
+def proof_words(found: Dividing) -> str:
+    """What is proven of a sharing out."""
+    sharing = found.sharing
+    if sharing is None or sharing.proven:
+        return "" if sharing is None else "Proven: no sharing is better by what you put first, second or third."
+    if sharing.first_proven:
+        return "What you put first is proven best; by the rest this is the best found in the time."
+    return "This is the best found in the time; another may be better by what you put first."
+
+
 def envy_words(sharing: Sharing) -> str:
     """Who envies whom by their own wishes, and why it is so."""
     if not any(lot.wished for lot in sharing.lots):

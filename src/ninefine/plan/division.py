@@ -9,7 +9,7 @@ points than one's own pieces do.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
@@ -129,7 +129,7 @@ class Sharing:
         moved: cash that changes hands, in all. payments: by whom to whom.
         parted: things whose pieces go to more than one person.
         envies: who envies whom; empty where nobody does.
-        proven: nothing better by what comes first, second and third.
+        first_proven: nothing is better by what comes first. proven: nor by what comes second and third.
     """
 
     lots: tuple[Lot, ...]
@@ -137,23 +137,47 @@ class Sharing:
     payments: tuple[Payment, ...]
     parted: int
     envies: tuple[Envy, ...]
+    first_proven: bool
     proven: bool
 
 
 def share_out(estate: Estate, *, seconds: float = SECONDS) -> Sharing | None:
     """The best sharing out, or none where the cash allowed does not do."""
     sheet = _Sheet(estate)
+    aims = sheet.aims()
     values: tuple[int, ...] | None = None
-    proven = True
-    for aim in sheet.aims():
+    proofs: list[bool] = []
+    totals = _least_cash(estate, 2 * seconds) if estate.first is First.LEAST_CASH else None
+    if totals is not None:
+        # pieces that are worth the same are alike to cash, so its least is found by their totals, which is far quicker
+        values = sheet.like(totals, seconds)
+        if values is not None:
+            sheet.hold(aims.pop(0), values)
+            proofs.append(True)
+    for aim in aims:
         answer = solve(sheet.model, aim, patience=Patience(seconds=seconds))
+        proofs.append(answer.proof is Proof.PROVEN)
         if answer.values is None:
-            proven = proven and answer.proof is Proof.NONE
             break
-        values, proven = answer.values, proven and answer.proof is Proof.PROVEN
-        held = aim.of(values)
-        sheet.model.row(aim.terms, least=held if aim.up else None, most=None if aim.up else held)
-    return None if values is None else sharing_of(estate, sheet.pieces(values), proven=proven)
+        values = answer.values
+        sheet.hold(aim, values)
+    if values is None:
+        return None
+    return sharing_of(estate, sheet.pieces(values), first_proven=proofs[0], proven=all(proofs))
+
+
+def _least_cash(estate: Estate, seconds: float) -> list[list[int]] | None:
+    """For each worth, how many pieces of it go to each person so that the least cash moves; none if not proven."""
+    worths = list(dict.fromkeys(thing.worth for thing in estate.things))
+    if len(worths) == len(estate.things):
+        return None
+    counts = {worth: sum(thing.count for thing in estate.things if thing.worth == worth) for worth in worths}
+    alike = tuple(Thing(name=f"{worth:f}", count=counts[worth], worth=worth) for worth in worths)
+    sheet = _Sheet(replace(estate, things=alike))
+    answer = solve(sheet.model, sheet.aims()[0], patience=Patience(seconds=seconds))
+    if answer.values is None or answer.proof is not Proof.PROVEN:
+        return None
+    return sheet.pieces(answer.values)
 
 
 class _Sheet:
@@ -179,6 +203,24 @@ class _Sheet:
     def pieces(self, values: Sequence[int]) -> list[list[int]]:
         """How many pieces of each thing go to each person."""
         return [[values[at] for at in row] for row in self._gets]
+
+    def hold(self, aim: Aim, values: Sequence[int]) -> None:
+        """From now on no sharing may be worse by an aim than these values."""
+        held = aim.of(values)
+        self.model.row(aim.terms, least=held if aim.up else None, most=None if aim.up else held, because="held")
+
+    def like(self, totals: Sequence[Sequence[int]], seconds: float) -> tuple[int, ...] | None:
+        """Values in which each person gets so many pieces of each worth."""
+        worths = list(dict.fromkeys(thing.worth for thing in self._estate.things))
+        before = len(self.model.rows)
+        for who, row in enumerate(totals):
+            for worth, count in zip(worths, row, strict=True):
+                things = zip(self._gets[who], self._estate.things, strict=True)
+                terms = {at: 1 for at, thing in things if thing.worth == worth}
+                self.model.row(terms, least=count, most=count, because="so many of a worth")
+        found = solve(self.model, self.aims()[0], patience=Patience(seconds=seconds))
+        del self.model.rows[before:]
+        return found.values
 
     def aims(self) -> list[Aim]:
         """What is made best, the first first; pieces are kept together last of all."""
@@ -244,7 +286,9 @@ class _Sheet:
         return points
 
 
-def sharing_of(estate: Estate, pieces: Sequence[Sequence[int]], *, proven: bool = False) -> Sharing:
+def sharing_of(
+    estate: Estate, pieces: Sequence[Sequence[int]], *, first_proven: bool = False, proven: bool = False
+) -> Sharing:
     """Reckon a sharing out exactly from the pieces of each thing that each person gets."""
     lots = []
     for person, row, due in zip(estate.people, pieces, estate.due(), strict=True):
@@ -266,6 +310,7 @@ def sharing_of(estate: Estate, pieces: Sequence[Sequence[int]], *, proven: bool 
         payments=_payments(lots),
         parted=sum(1 for column in zip(*pieces, strict=True) if sum(1 for count in column if count) > 1),
         envies=tuple(_envies(estate, lots)),
+        first_proven=first_proven,
         proven=proven,
     )
 

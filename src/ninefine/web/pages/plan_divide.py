@@ -3,7 +3,7 @@
 from starlette.responses import Response
 
 from ninefine.desk.exits import exit_names
-from ninefine.desk.plan_dividing import FIRSTS, MELT, Dividing, dividing_sentence, plan_dividing
+from ninefine.desk.plan_dividing import FIRSTS, MELT, Dividing, dividing_sentence, plan_dividing, proof_words
 from ninefine.measure.numbers import to_places
 from ninefine.papers.charts import Bar, exit_bars
 from ninefine.plan.division import Sharing
@@ -48,7 +48,7 @@ def _sheet(visit: Visit, *, found: Dividing | None = None, status: int = 200) ->
         people=None if found is None or sharing is None else _people(visit, sharing),
         things=None if found is None or sharing is None else _things(visit, found, sharing),
         bars=None if sharing is None else _bars(visit, sharing),
-        proven=sharing is None or sharing.proven,
+        proof="" if found is None else proof_words(found),
         lots=[name for name, lot in visit.kit.holdings().lots.items() if lot.heaps and not lot.awaited][:40],
     )
 
