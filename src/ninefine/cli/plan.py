@@ -6,6 +6,7 @@ import click
 
 #: Command -> the module that holds it (as `plan_<name>_command`) and its one line in the list.
 PLANS: dict[str, tuple[str, str]] = {
+    "buy": ("plan_buy", "The best basket over offers, for a budget or a weight."),
     "sell": ("plan_sell", "Which pieces to sell, by which ways out, for a sum or an amount."),
     "divide": ("plan_divide", "Share silver out fairly, with the least cash to balance."),
 }

@@ -153,10 +153,11 @@ def book(kit: Kit, name: str, form: Mapping[str, str]) -> Stored:
     offer = offer_named(kit, name)
     price = spot if spot is not None else kit.stamp(on).per_ozt
     cost = landed(offer, price, way=fields.raw("way"), resolve=resolve_with(kit))
-    return kit.journal.append(_bought(kit, cost, on, fields))
+    return kit.journal.append(bought_of(kit, cost, on, fields))
 
 
-def _bought(kit: Kit, cost: Landed, on: date, fields: Fields) -> Bought:
+def bought_of(kit: Kit, cost: Landed, on: date, fields: Fields) -> Bought:
+    """The entry that books an offer as it was priced: a lot for each line, and what was added to their price."""
     goods = [line.amount for line in cost.lines if line.kind is CostKind.GOODS]
     lines: list[BoughtLine] = []
     for line, amount in zip(cost.offer.lines, goods, strict=True):
