@@ -256,7 +256,8 @@ def _sold(kit: Kit, one: _Told, held: Holdings, terms: Terms) -> Booked:
     row, money, currency = one.row, one.money, kit.journal.currency
     assert money is not None  # a sale that brought nothing was at fault
     lot, named = row.words.get("lot", ""), one.goods.named
-    wanted = partial(_may_go, kinds_of(kit.catalog(), named), named.issue, lot, terms.rule, row.day or terms.on)
+    kinds = kit.keep(("kinds of", named.kind.slug), lambda: kinds_of(kit.catalog(), named))
+    wanted = partial(_may_go, kinds, named.issue, lot, terms.rule, row.day or terms.on)
     parts = RULES[terms.rule](held, wanted, _deciding(one.goods.amount), currency=currency)
     fine = [ounces_of(part.amount, kit.catalog().kind(part.heap.kind)).trade for part in parts]
     fact = Sold(

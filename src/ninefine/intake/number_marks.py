@@ -87,6 +87,8 @@ def written(text: str) -> Written | None:
 
 def _without_currency(said: str) -> tuple[str, str]:
     """The currency named before or behind a number, and what is left."""
+    if said[:1].isdigit() and said[-1:].isdigit():
+        return "", said
     for sign, code in _NAMES.items():
         if said.upper().startswith(sign):
             return code, said[len(sign) :].strip()
