@@ -9,7 +9,9 @@ from ninefine.desk.bench import all_benches
 from ninefine.desk.bench_table import pack_rows
 from ninefine.desk.instruments import instruments
 from ninefine.desk.kit import Kit
+from ninefine.desk.proof import prove
 from ninefine.desk.purchase import buy
+from ninefine.store.reading import named_files
 from ninefine.testing import kit_in_memory
 from web.conftest import OWN, Caller
 from web.told import AppCaller, column_of, entries, faults_of, foreign, house_of, text_of
@@ -108,6 +110,11 @@ def test_a_photo_is_kept_with_a_test(house: Caller, kit: Kit) -> None:
     (one,) = all_benches(kit)
     assert [file.name for file in one.attachments] == ["edge.jpg", "sound.wav"]
     assert "Kept with them: edge.jpg, sound.wav" in text_of(house.get(answer.headers["location"]).text)
+    digest = one.attachments[0].sha256
+    assert f"/book/files/{digest}" in house.get("/book/2").text
+    assert house.get(f"/book/files/{digest}").content == b"picture"
+    assert prove(kit).attachments == 2
+    assert [name for _, name in named_files(list(kit.journal.records()))] == list(one.attachments)
     fields["piece"] = "another"
     wrong = house.send(
         "POST", "/bench/piece", data=fields, files={"files": ("a.exe", b"x", "")}, headers={**house.cookie, **OWN}

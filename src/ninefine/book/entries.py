@@ -75,6 +75,7 @@ __all__ = [
     "Weighed",
     "WeighedLine",
     "Withdrawn",
+    "files_of",
 ]
 
 
@@ -328,3 +329,9 @@ Fact = (
 )
 #: A fact, or word that an earlier one was wrong.
 Entry = Fact | Mended | Withdrawn
+
+
+def files_of(entry: Entry) -> tuple[Attachment, ...]:
+    """The files that an entry names; those of its new wording where it mends one."""
+    fact = entry.instead if isinstance(entry, Mended) else entry
+    return fact.attachments if isinstance(fact, Noted | Tested) else ()

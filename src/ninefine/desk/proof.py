@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from ninefine.book.entries import Mended, Noted
+from ninefine.book.entries import files_of
 from ninefine.desk.kit import Kit
 from ninefine.errors import BrokenLawError
 
@@ -35,7 +35,6 @@ def prove(kit: Kit) -> Proof:
     if faults:
         raise BrokenLawError("\n".join(faults))
     records = kit.journal.records()
-    notes = [one.entry.instead if isinstance(one.entry, Mended) else one.entry for one in records]
-    kept = {file.sha256 for note in notes if isinstance(note, Noted) for file in note.attachments}
+    kept = {file.sha256 for one in records for file in files_of(one.entry)}
     last = records[-1].digest.hex() if records else ""
     return Proof(entries=len(records), attachments=len(kept), digest=last, laws=LAWS)

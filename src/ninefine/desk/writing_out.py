@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from hashlib import sha256
 
 from ninefine.book.chain import Stored
-from ninefine.book.entries import Mended, Noted
+from ninefine.book.entries import files_of
 from ninefine.book.lines import Journal, write_lines
 from ninefine.desk.kit import Kit
 from ninefine.desk.tables_out import tables
@@ -80,9 +80,7 @@ def as_zip(written: WrittenOut) -> bytes:
 def _named(records: Sequence[Stored]) -> Iterator[str]:
     """The digest of every file that an entry names, mends among them."""
     for record in records:
-        fact = record.entry.instead if isinstance(record.entry, Mended) else record.entry
-        if isinstance(fact, Noted):
-            yield from (file.sha256 for file in fact.attachments)
+        yield from (file.sha256 for file in files_of(record.entry))
 
 
 _READ_ME = """{name}: everything that the book holds, in plain text. Anyone can read it: keep it as you keep the silver.

@@ -8,7 +8,7 @@ import apsw
 
 from ninefine.book import codec
 from ninefine.book.chain import GENESIS, Stored, seal
-from ninefine.book.entries import Attachment, Entry, Mended, Noted
+from ninefine.book.entries import Attachment, Entry, files_of
 from ninefine.book.laws import broken_laws
 from ninefine.errors import BookError, DamagedFileError, NewerFileError, StoreError
 from ninefine.store import attachments
@@ -66,9 +66,7 @@ def faults(connection: apsw.Connection, path: Path, currency: str) -> tuple[str,
 def named_files(records: list[Stored]) -> Iterator[tuple[int, Attachment]]:
     """Every file that an entry names, with the entry's serial, mends among them."""
     for record in records:
-        entry = record.entry.instead if isinstance(record.entry, Mended) else record.entry
-        if isinstance(entry, Noted):
-            yield from ((record.serial, file) for file in entry.attachments)
+        yield from ((record.serial, file) for file in files_of(record.entry))
 
 
 def _entry(path: Path, serial: int, body: bytes) -> Entry:

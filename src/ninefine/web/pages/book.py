@@ -5,7 +5,7 @@ import json
 import msgspec
 from starlette.responses import Response
 
-from ninefine.book.entries import Bought, Mended, Noted, Received, Sorted, Withdrawn
+from ninefine.book.entries import Bought, Mended, Received, Sorted, Withdrawn, files_of
 from ninefine.desk import records
 from ninefine.desk.journal import JournalLine, entry_line, journal
 from ninefine.desk.proof import prove
@@ -108,7 +108,7 @@ def _entry_page(visit: Visit, serial: int, status: int = 200) -> Response:
         mendable=mendable,
         standing=_standing(line),
         fields=list(fields),
-        files=fact.attachments if isinstance(fact, Noted) else (),
+        files=files_of(said),
         lots=_lots_of(fact),
         said=visit.asked("said"),
     )
@@ -171,18 +171,15 @@ def attachment(visit: Visit) -> Response:
     """A kept file: pictures are shown, anything else is handed over."""
     wanted = visit.part("sha256")
     for stored in visit.kit.journal.records():
-        said = stored.entry
-        fact = said.instead if isinstance(said, Mended) else said
-        if isinstance(fact, Noted):
-            for file in fact.attachments:
-                if file.sha256 == wanted:
-                    shown_here = file.media in SHOWN
-                    name = "".join(one for one in file.name if one.isascii() and (one.isalnum() or one in "._- "))
-                    how = "inline" if shown_here else f'attachment; filename="{name}"'
-                    media = file.media if shown_here else "application/octet-stream"
-                    return Response(
-                        visit.kit.journal.attachment(wanted), media_type=media, headers={"Content-Disposition": how}
-                    )
+        for file in files_of(stored.entry):
+            if file.sha256 == wanted:
+                shown_here = file.media in SHOWN
+                name = "".join(one for one in file.name if one.isascii() and (one.isalnum() or one in "._- "))
+                how = "inline" if shown_here else f'attachment; filename="{name}"'
+                media = file.media if shown_here else "application/octet-stream"
+                return Response(
+                    visit.kit.journal.attachment(wanted), media_type=media, headers={"Content-Disposition": how}
+                )
     raise NotFoundError("The book holds no such file.")
 
 
