@@ -6,6 +6,7 @@ greys; the picture has a lens's blur, noise, uneven light and shadows. A photo s
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 
 import numpy as np
 import numpy.typing as npt
@@ -109,11 +110,15 @@ def _place(
     raise AssertionError("no room for another piece")
 
 
-def _relief(rng: np.random.Generator) -> Float32:
-    """A patch of relief under slanting light, of unit spread."""
-    noise = ndimage.gaussian_filter(rng.standard_normal((360, 360)).astype(np.float32), 5)
-    shaded = noise - np.roll(noise, (3, 3), axis=(0, 1))
-    return np.asarray(shaded / shaded.std(), dtype=np.float32)
+@cache
+def _reliefs() -> tuple[Float32, ...]:
+    """Patches of relief under slanting light, of unit spread."""
+    rng, made = np.random.default_rng(0), []
+    for _ in range(4):
+        noise = ndimage.gaussian_filter(rng.standard_normal((360, 360)).astype(np.float32), 5)
+        shaded = noise - np.roll(noise, (3, 3), axis=(0, 1))
+        made.append(np.asarray(shaded / shaded.std(), dtype=np.float32))
+    return tuple(made)
 
 
 def _face(disc: Disc, dots: float, relief: Float32, x: float, y: float) -> tuple[slice, slice, Float32, Float32]:
@@ -146,7 +151,6 @@ class _Layers:
 
 
 def _flat(
-    rng: np.random.Generator,
     discs: Sequence[Disc],
     size: tuple[float, float],
     dots: float,
@@ -158,7 +162,7 @@ def _flat(
     ground = np.full((height, width), light.ground, dtype=np.float32)
     faces, cover = np.zeros_like(ground), np.zeros_like(ground)
     tints = np.ones((height, width, 3), dtype=np.float32) if tinted else None
-    reliefs = [_relief(rng) for _ in range(4)]
+    reliefs = _reliefs()
     for number, disc in enumerate(discs):
         x, y = (disc.x + size[0] / 2) * dots - 0.5, (disc.y + size[1] / 2) * dots - 0.5
         if light.shadow:
@@ -221,7 +225,7 @@ def scan(
     """A flatbed scan of a scene `size` millimetres wide and high. The file says `said_dpi`, the truth is `dpi`."""
     light = light or Light()
     dots = dpi / 25.4
-    flat = _flat(rng, discs, size, dots, light, tinted=tinted)
+    flat = _flat(discs, size, dots, light, tinted=tinted)
     scene = _seen(rng, flat.ground * (1 - flat.cover) + flat.faces * flat.cover, light)
     colour = None if flat.tints is None else _bytes(scene[..., None] * flat.tints)
     said = (said_dpi or dpi) / 25.4
@@ -290,13 +294,13 @@ def photo(
     """A photo of the sheet with pieces on it."""
     light = light or Light(blur=0.9)
     dots, size = 12.0, (216.0, 280.0)
-    flat = _flat(rng, discs, size, dots, replace(light, ground=1.0), tinted=False)
+    flat = _flat(discs, size, dots, replace(light, ground=1.0), tinted=False)
     sheet = sheet_ground(light, dots, size) * flat.ground
     scene = _warped(sheet, eye, 0.0, dots, size, outside=90.0)
     groups = sorted({disc.thick for disc in discs}) if thick else [0.0]
     for thickness in groups:
         only = [disc for disc in discs if not thick or disc.thick == thickness]
-        layer = _flat(rng, only, size, dots, replace(light, shadow=0.0), tinted=False)
+        layer = _flat(only, size, dots, replace(light, shadow=0.0), tinted=False)
         for part in (0.0, 0.5) if thick else ():
             wall = _warped(layer.cover, eye, thickness * part, dots, size)
             scene = scene * (1 - wall) + 70.0 * wall

@@ -65,7 +65,7 @@ def find_discs(
     eye.clear(_without_surround(small.darker(eye.covered)))
     rest &= ~eye.covered
     doubtful, rest = eye.doubtful(rest)
-    return [*_overlaps_told(eye.found), *doubtful, *_left_over(rest, small, bounds[0])]
+    return [*_overlaps_told([*eye.found, *doubtful]), *_left_over(rest, small, bounds[0])]
 
 
 @dataclass(slots=True, kw_only=True, eq=False)
@@ -87,13 +87,21 @@ class _Search:
         """Take down every clear disc under a mask; answers what they leave of it."""
         rest = mask.copy()
         for look in range(LOOKS):
-            new = [one for one in self._fits(rest, "measuring edges" if not look else "looking again") if not one.doubt]
+            new = self._alone(self._fits(rest, "measuring edges" if not look else "looking again"))
             if not new:
                 break
             self.found += new
             _take_out(rest, new, self.small)
             _cover(self.covered, new, self.small)
         return rest
+
+    def _alone(self, fits: list[Found]) -> list[Found]:
+        """Those that are clear and run into none found before them."""
+        taken: list[Found] = []
+        for one in fits:
+            if not one.doubt and not any(_overlap(one, other) for other in [*self.found, *taken]):
+                taken.append(one)
+        return taken
 
     def doubtful(self, rest: Mask) -> tuple[list[Found], Mask]:
         """What has some round edge but is no clear disc, and what is left without it."""
@@ -197,16 +205,18 @@ def _doubt(circle: Circle, dot: float) -> str:
     return ""
 
 
+def _overlap(one: Found, other: Found) -> bool:
+    """Whether two circles run into each other by more than their errors."""
+    apart = float(np.hypot(one.x - other.x, one.y - other.y))
+    return one.radius + other.radius - apart > OVERLAP * min(one.radius, other.radius)
+
+
 def _overlaps_told(found: list[Found]) -> list[Found]:
-    """The same, with those in doubt that run into another."""
+    """The same, with those in doubt that lie over or under another piece of which the edge is seen."""
+    seen = [one for one in found if not one.doubt]
     told = []
     for one in found:
-        into = any(
-            one.radius + other.radius - float(np.hypot(one.x - other.x, one.y - other.y))
-            > OVERLAP * min(one.radius, other.radius)
-            for other in found
-            if other is not one
-        )
+        into = not one.doubt and any(_overlap(one, other) for other in seen if other is not one)
         told.append(replace(one, doubt="another piece lies over or under it") if into else one)
     return told
 

@@ -108,7 +108,7 @@ def fit_edge(
     steps = int(min(240, max(24, 2 * REACH * radius / canvas.dot)))
     first = _crossings(canvas, (x, y), np.linspace(radius * (1 - REACH), radius * (1 + REACH), steps), FEW_RAYS)
     circle = _circle(first, (x, y), FEW_RAYS)
-    if circle is None:
+    if circle is None or _astray(circle, (x, y, radius)):
         return None
     looked = 1.0
     for _ in range(2):
@@ -118,13 +118,19 @@ def fit_edge(
         if away_from is not None:
             seen, looked = _facing_away(seen, circle, away_from)
         better = _circle(seen, (circle.x, circle.y), MANY_RAYS, looked)
-        if better is None:
+        if better is None or _astray(better, (x, y, radius)):
             return None
         moved = np.hypot(better.x - circle.x, better.y - circle.y) + abs(better.radius - circle.radius)
         circle = better
         if moved < canvas.dot / 2:
             break
     return replace(_settled(canvas, circle, seen), looked=looked)
+
+
+def _astray(circle: Circle, expected: tuple[float, float, float]) -> bool:
+    """Whether a circle has left the place where it was looked for."""
+    x, y, radius = expected
+    return bool(np.hypot(circle.x - x, circle.y - y) > radius / 2 or not 0.7 < circle.radius / radius < 1.4)
 
 
 def _crossings(canvas: Canvas, centre: tuple[float, float], band: Floats, rays: int) -> _Crossings:

@@ -139,7 +139,7 @@ def _filled(mask: Mask, lifted: Floats32) -> Mask:
     area = ndimage.sum_labels(np.ones_like(lifted), holes, index)
     level = ndimage.mean(lifted, holes, index)
     widest = ndimage.maximum(ndimage.distance_transform_edt(holes > 0), holes, index)
-    fills = (level > 0.4) | (widest < 2.5) | (area < ROUND_HOLE * np.pi * widest**2)
+    fills = (level > 0.65) | (widest < 2.5) | (area < ROUND_HOLE * np.pi * widest**2)
     return mask | np.isin(holes, index[fills])
 
 
