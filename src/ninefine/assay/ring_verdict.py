@@ -47,6 +47,12 @@ class Comparison:
     log_odds: float
     evidence: Evidence
 
+    @property
+    def held(self) -> tuple[Held, ...]:
+        """All families that it was held against, the best first."""
+        own = () if self.own is None else (self.own,)
+        return tuple(sorted((*own, *self.others), key=lambda one: -one.log_odds))
+
 
 def compare(heard: Heard, kind: Kind, known: Sequence[Known], *, name: str = "") -> Comparison:
     """Hold a recording against the person's known pieces of a kind, and against a flat disc of its size.

@@ -119,8 +119,7 @@ def _say(heard: Heard, found: "Comparison | None") -> None:
         say(ledger(["partial", "dies away in", "level", "in strikes"], rows, left=0))
     if found is not None and found.own is not None and heard.clear:
         say()
-        held = sorted((found.own, *found.others), key=lambda one: -one.log_odds)
-        rows = [[one.family.name, likely_words(one)] for one in held]
+        rows = [[one.family.name, likely_words(one)] for one in found.held]
         say(ledger(["held against", "as likely as some other ring"], rows))
     say()
     for words in CAUTIONS:
@@ -145,7 +144,6 @@ def _record(heard: Heard, found: "Comparison | None") -> dict[str, object]:
         ],
     }
     if found is not None:
-        families = () if found.own is None else (found.own, *found.others)
         record |= {
             "kind": found.kind,
             "outcome": str(found.evidence.outcome),
@@ -153,7 +151,7 @@ def _record(heard: Heard, found: "Comparison | None") -> dict[str, object]:
             "would_settle": found.evidence.would_settle,
             "held_against": [
                 {"name": one.family.name, "pieces": one.family.pieces, "log_likelihood": _exact(one.log_odds, 2)}
-                for one in families
+                for one in found.held
             ],
         }
     return record

@@ -64,7 +64,7 @@ def test_a_known_ring_decides_and_a_flat_disc_does_not(kit: Kit, dollar: Heard, 
     assert "it fits copper, " in failed.evidence.says
 
     keep_ring(kit, copper, {**KNOWN, "label": "a copper disc", "is": "other", "made_of": "copper disc"})
-    assert "it fits your known copper disc best" in hold(kit, copper, kind).evidence.says
+    assert "it fits your known copper disc, copper or brass better" in hold(kit, copper, kind).evidence.says
     assert hold(kit, other, kind).evidence.outcome is Outcome.PASSED
 
 

@@ -224,8 +224,6 @@ def _partials(heard: Heard) -> Ledger:
 
 
 def _held(found: "Comparison") -> Ledger:
-    assert found.own is not None
-    rows = sorted((found.own, *found.others), key=lambda one: -one.log_odds)
     return Ledger(
         caption="What it was held against, the best first",
         columns=(
@@ -244,7 +242,7 @@ def _held(found: "Comparison") -> Ledger:
                 },
                 weight=Weight.PLAIN if one.family.sound else Weight.QUIET,
             )
-            for one in rows
+            for one in found.held
             if one.family.places
         ],
     )
