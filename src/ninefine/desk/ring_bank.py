@@ -176,7 +176,7 @@ def keep_ring(kit: Kit, heard: Heard, form: Mapping[str, str]) -> Stored:
         strikes=len(heard.strikes),
         partials=_strongest(heard.partials),
     )
-    return set_down(kit, TABLE, label, row.as_dict())
+    return set_down(kit, TABLE, label, row.as_dict(), on=on)
 
 
 def _read_sound(text: str) -> bool:
