@@ -9,6 +9,8 @@ PLANS: dict[str, tuple[str, str]] = {
     "buy": ("plan_buy", "The best basket over offers, for a budget or a weight."),
     "sell": ("plan_sell", "Which pieces to sell, by which ways out, for a sum or an amount."),
     "divide": ("plan_divide", "Share silver out fairly, with the least cash to balance."),
+    "whatif": ("plan_whatif", "What the stack would bring as spot moves, on paths of your own or of the past."),
+    "steady": ("plan_whatif", "What a steady sum each month would have bought, against a lump sum."),
 }
 
 
