@@ -35,6 +35,8 @@ from ninefine.worth.swing import Swing, swing
 from ninefine.worth.ways_out import stack_ways_out
 
 ZERO = Decimal(0)
+#: Fields of what is asked.
+ASKED = ("on", "spot", "by", "ask", "bid")
 #: What is said wherever a cost an ounce is shown.
 NO_BASIS = "A cost an ounce is no tax basis: that goes lot by lot, or by the method of your place."
 
@@ -110,7 +112,12 @@ def performance(kit: Kit, form: Mapping[str, str] | None = None) -> Performance:
         Faults: every fault of the form.
         NotFoundError: no such way out.
     """
-    fields = Fields(form or {}, source="the reckoning")
+    asked = {name: (form or {}).get(name, "").strip() for name in ASKED}
+    return kit.keep(("performance", *asked.values()), lambda: _performance(kit, asked))
+
+
+def _performance(kit: Kit, form: Mapping[str, str]) -> Performance:
+    fields = Fields(form, source="the reckoning")
     asked = fields.read("on", read_day, None)
     if asked is not None and asked > kit.today():
         fields.fault("on", "This day has not come yet.")

@@ -8,7 +8,7 @@ from starlette.responses import Response
 
 from ninefine.catalog.kinds import Basis
 from ninefine.desk.exits import exit_names
-from ninefine.desk.performance import NO_BASIS, Performance, flow_words, performance, rate_words, worth_by_month
+from ninefine.desk.performance import ASKED, NO_BASIS, Performance, flow_words, performance, rate_words, worth_by_month
 from ninefine.market.prices import StampKind
 from ninefine.papers.charts import Bar, exit_bars
 from ninefine.papers.charts_books import HEIGHT, Month, worth_through_time
@@ -22,8 +22,6 @@ from ninefine.web.visit import Visit, shown
 from ninefine.worth.history import Point
 from ninefine.worth.stack import Share
 
-#: What the address may ask for.
-ASKED = ("on", "spot", "by", "ask", "bid")
 #: Months of the table on one page.
 MONTHS_A_PAGE = 12
 
