@@ -7,6 +7,7 @@ from fractions import Fraction
 from ninefine.catalog.kinds import Basis
 from ninefine.desk.plan_purchase import PlannedPurchase
 from ninefine.market.hints import HintKind
+from ninefine.market.quote import exact_decimal
 from ninefine.measure.numbers import plain, to_places
 from ninefine.plan.buying import Basket, Invoice
 from ninefine.plan.buying_beside import Freed, Missed
@@ -52,14 +53,24 @@ def ounces_said(basket: Basket) -> str:
     return f"{ounces(basket.ozt)} fine ounces ({inner})"
 
 
-def cost_per_ozt(basket: Basket) -> Fraction:
-    """Dollars for a fine ounce of a basket, everything added."""
-    return Fraction(basket.spend) / basket.ozt
+def cost_per_ozt(basket: Basket) -> Decimal:
+    """Dollars for a fine ounce of a basket, everything added; unrounded."""
+    return exact_decimal(Fraction(basket.spend) / basket.ozt)
 
 
-def premium_pct(basket: Basket, spot: Decimal) -> Fraction:
-    """Per cent over spot; below zero under it."""
-    return (cost_per_ozt(basket) / Fraction(spot) - 1) * 100
+def premium_pct(basket: Basket, spot: Decimal) -> Decimal:
+    """Per cent over spot, unrounded; below zero under it."""
+    return exact_decimal((Fraction(basket.spend) / basket.ozt / Fraction(spot) - 1) * 100)
+
+
+def each_ounce(invoice: Invoice) -> Decimal:
+    """Dollars for a fine ounce of one offer of a basket, its miles counted; unrounded."""
+    return exact_decimal(Fraction(invoice.total) / invoice.ozt)
+
+
+def premium_of(invoice: Invoice, spot: Decimal) -> Decimal:
+    """Per cent over spot of one offer of a basket, unrounded."""
+    return exact_decimal((Fraction(invoice.total) / invoice.ozt / Fraction(spot) - 1) * 100)
 
 
 def sentence(found: PlannedPurchase) -> str:
@@ -194,7 +205,7 @@ def clash_sentence(found: Clash | None) -> str:
 
 _NEAREST = {
     Wish.BUDGET: "A budget of {} would do",
-    Wish.WEIGHT: "As much as {} ounces can be had",
+    Wish.WEIGHT: "As much as {} can be had",
     Wish.SHARE_LEAST: "A least share of {}% can be kept",
     Wish.SHARE_MOST: "A most share of {}% can be kept",
     Wish.SELLERS: "With {} sellers it can be done",
@@ -211,4 +222,6 @@ def nearest_words(one: Nearest) -> str:
     if needs is None:
         return _NEAREST[one.wish]
     shown = money(needs) if one.wish in {Wish.BUDGET, Wish.EACH} else plain(needs)
+    if one.wish is Wish.WEIGHT:
+        shown = ounces_said(one.basket)
     return _NEAREST[one.wish].format(shown)

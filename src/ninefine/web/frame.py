@@ -33,7 +33,7 @@ STAGES = (
     ("papers", "Papers"),
 )
 #: What stands beside the way.
-BESIDE = (("bench", "Bench"), ("prices", "Prices"), ("reference", "Reference"), ("book", "Book"))
+BESIDE = (("plans", "Plans"), ("bench", "Bench"), ("prices", "Prices"), ("reference", "Reference"), ("book", "Book"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
