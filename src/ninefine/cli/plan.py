@@ -11,6 +11,7 @@ PLANS: dict[str, tuple[str, str]] = {
     "divide": ("plan_divide", "Share silver out fairly, with the least cash to balance."),
     "whatif": ("plan_whatif", "What the stack would bring as spot moves, on paths of your own or of the past."),
     "steady": ("plan_whatif", "What a steady sum each month would have bought, against a lump sum."),
+    "swap": ("plan_swap", "What changing silver for gold or another form costs, and when it pays."),
 }
 
 
