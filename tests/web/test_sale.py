@@ -10,6 +10,7 @@ import pytest
 from ninefine.book.came import Opened, OpenedLine
 from ninefine.book.entries import Amount, Sold
 from ninefine.desk import purchase, records
+from ninefine.desk.book_settings import settle
 from ninefine.desk.exit_form import put_exit
 from ninefine.desk.kit import Kit
 from ninefine.testing import kit_in_memory
@@ -209,6 +210,29 @@ def test_a_sale_of_very_many_lots_is_shown_in_part_and_summed_in_whole(kit: Kit,
 
     assert "and 10 parts more" in page
     assert "It would bring 3,138.10; the pieces cost 700.00" in page
+
+
+def test_the_same_sale_stands_by_every_way_with_tax_at_typed_rates(kit: Kit, house: Caller) -> None:
+    """Harbor Lane, scenario 3: kept after tax 14,274.08, 16,098.02 and 15,043.72 at 32% short and 28% long."""
+    untaxed = house.post("/sale", {**RULED, "rule": "first-in", "do": "show"}).text
+    assert "Tax at your rates" not in untaxed
+    assert "With your own tax rates" in text_of(untaxed)
+    settle(kit, {"short_rate": "32", "long_rate": "28"})
+
+    html = house.post("/sale", {**RULED, "rule": "first-in", "do": "show"}).text
+    page = text_of(html).partition("The same sale by every way")[2]
+    assert "first in, first out as asked for" in page
+    for figure in ("3,657.92", "14,274.08", "1,833.98", "16,098.02", "2,888.28", "15,043.72", "average cost"):
+        assert figure in page
+    assert "A gain is reported by the seller" in page
+
+
+def test_a_way_that_cannot_be_gone_says_why(house: Caller) -> None:
+    """Only 600 face are held for long."""
+    page = text_of(house.post("/sale", {**RULED, "amount": "700 face", "rule": "first-in", "do": "show"}).text)
+
+    assert "highest basis first, long term only" in page
+    assert "600" in page.partition("highest basis first, long term only")[2]
 
 
 def test_a_form_with_a_foreign_key_is_refused(kit: Kit, house: Caller) -> None:

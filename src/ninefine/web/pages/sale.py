@@ -7,7 +7,9 @@ from starlette.responses import Response
 from ninefine.desk.amounts import say_amount
 from ninefine.desk.exits import exit_names
 from ninefine.desk.heaps import say_goods, say_heap
+from ninefine.desk.reminders import for_sale, words
 from ninefine.desk.sale import RULE_WORDS, RULES, SalePlan, SaleRow, first_in_beside, read_sale, sell
+from ninefine.desk.sale_compare import Way, compare_ways
 from ninefine.desk.sellable import Sellable, named_heaps, sellable
 from ninefine.errors import BookError, Fault, Faults, InputError
 from ninefine.web.format import figure, money, plural
@@ -130,6 +132,7 @@ def _preview(visit: Visit, how: str, plan: SalePlan, status: int = 200) -> Respo
     except (InputError, BookError) as error:
         beside, why_not = None, str(error)
     same = beside is not None and beside.rows == plan.rows
+    ways = compare_ways(visit.kit, _asked(visit.form, how))
     return visit.page(
         "sale_preview.html",
         stage="exits",
@@ -140,10 +143,46 @@ def _preview(visit: Visit, how: str, plan: SalePlan, status: int = 200) -> Respo
         why_not=why_not,
         rows=_rows(visit, plan, f"What would be sold: {plan.entry.rule}"),
         beside_rows=None if beside is None or same else _rows(visit, beside, "The same, first in, first out"),
+        ways=_ways(visit, ways),
+        taxed=any(way.tax is not None for way in ways),
+        reminders=[words(one) for one in for_sale(visit.kit, plan)],
         serial=visit.kit.holdings().serial,
         sent=[(name, text) for name, text in visit.form.fields.items() if name not in {"do", "serial"}],
         short=any(row.term == "short" for row in plan.rows),
     )
+
+
+def _ways(visit: Visit, ways: Sequence[Way]) -> Ledger:
+    """The same sale by every way of choosing lots and of counting their cost; tax and what is kept at typed rates."""
+    unit = visit.kit.journal.currency
+    columns = [
+        Column(key="way", head="Way"),
+        Column(key="basis", head="Basis", of=Of.MONEY, unit=unit),
+        Column(key="gain", head="Gain", of=Of.MONEY, unit=unit, signed=True),
+        Column(key="short", head="Short term", of=Of.MONEY, unit=unit, signed=True),
+        Column(key="long", head="Long term", of=Of.MONEY, unit=unit, signed=True),
+    ]
+    if any(way.tax is not None for way in ways):
+        columns.append(Column(key="tax", head="Tax at your rates", of=Of.MONEY, unit=unit))
+        columns.append(Column(key="kept", head="Kept", of=Of.MONEY, unit=unit))
+    return Ledger(caption="The same sale by every way", columns=columns, rows=[_way_row(way) for way in ways])
+
+
+def _way_row(way: Way) -> Row:
+    if way.plan is None:
+        return Row(cells={"way": way.words}, note=way.why, weight=Weight.QUIET)
+    cells: dict[str, Value] = {
+        "way": way.words,
+        "basis": way.plan.basis,
+        "gain": way.plan.gain,
+        "short": way.short,
+        "long": way.long,
+        "tax": way.tax,
+        "kept": way.kept,
+    }
+    untold = "part of it has no term or cost that anybody knows" if way.untold or way.plan.untold else ""
+    asked = "as asked for" if way.asked else ""
+    return Row(cells=cells, note="; ".join(note for note in (asked, untold) if note))
 
 
 def _rows(visit: Visit, plan: SalePlan, caption: str) -> Ledger:
