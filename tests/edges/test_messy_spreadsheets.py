@@ -206,3 +206,40 @@ def test_what_an_export_writes_is_read_back_as_the_same_lots(kit: Kit) -> None:
         return [(lot.name, lot.cost, lot.kind, lot.came, lot.seller, lot.heaps) for lot in one.holdings().lots.values()]
 
     assert lots(other) == lots(kit)
+
+
+@pytest.mark.parametrize(
+    ("heads", "row"),
+    [
+        ("Date sold,Item,Qty,Price each,Total,Fees,Net,Buyer", "2024-05-06,90% dimes,100,2.50,250.00,5.00,245.00,Oak"),
+        ("Date,Item,Face,Fees,Postage,Net proceeds,Sold to", "2024-05-06,90% dimes,10,3.00,2.00,245.00,Oak"),
+        ("Sale date,Coin,FV,Times face,Commission,Customer", "5/6/2024,90% dimes,10,25x,5,Oak"),
+        ("Sold on,Item,Pieces,Sold for,Fees,Lot,To", "2024-05-06,90% dimes,100,250.00,5.00,old,Oak"),
+    ],
+)
+def test_a_sale_is_what_it_brought_before_fees_however_it_is_told(kit: Kit, heads: str, row: str) -> None:
+    """Net is what is left after fees; a total beside it is what was paid."""
+    data = text(heads, row)
+
+    bring(kit, {"as": "sales", "days": "month-day-year"}, "sales.csv", data)
+
+    (sale,) = (record.entry for record in kit.journal.records() if isinstance(record.entry, Sold))
+    ((line,),) = (sale.lines,)
+    assert (sale.on, sale.buyer, sale.fees) == (date(2024, 5, 6), "Oak", Decimal(5))
+    assert (line.heap.lot, line.amount, line.proceeds) == ("old", Amount(count=100), Decimal(250))
+    assert sale.rule == ("chosen" if "Lot" in heads else "first in, first out")
+    (gone,) = kit.holdings().disposals
+    assert (gone.basis, gone.gain) == (Decimal(120), Decimal(125))
+
+
+def test_in_dealings_a_total_has_costs_on_top_of_purchases_and_off_sales(kit: Kit) -> None:
+    data = text(
+        "Date,Action,Item,Face,Price,Fees,Total",
+        "2023-05-06,buy,90% halves,10,240.00,6.00,246.00",
+        "2024-05-06,sell,90% halves,10,300.00,9.00,291.00",
+    )
+
+    bring(kit, {"as": "dealings"}, "both.csv", data)
+
+    (gone,) = kit.holdings().disposals
+    assert (gone.basis, gone.proceeds, gone.fees) == (Decimal(246), Decimal(300), Decimal(9))

@@ -14,7 +14,7 @@ from ninefine.book.chain import Stored
 from ninefine.book.entries import Fact, Listed, Opened
 from ninefine.book.holdings import Holdings
 from ninefine.desk.book_settings import settings
-from ninefine.desk.bring_facts import Booked, Terms, facts_of
+from ninefine.desk.bring_facts import Booked, Terms, facts_of, is_sale
 from ninefine.desk.bring_rows import Goods, decide_ways
 from ninefine.desk.describe import describe
 from ninefine.desk.fields import Fields
@@ -201,7 +201,7 @@ def _look(kit: Kit, table: RawTable, terms: Terms, said: _Said) -> Look:
     faults = list(sheet.faults)
     goods = Goods(kit.catalog(), whole.words)
     rows, turned = without_signs(sheet.rows, faults)
-    ways = decide_ways(rows, faults)
+    ways = decide_ways(rows, partial(is_sale, purpose=purpose), faults)
     booked = facts_of(kit, rows, goods, replace(terms, ways=ways), faults)
     brought = _brought_as(kit.holdings(), table.digest)
     return Look(

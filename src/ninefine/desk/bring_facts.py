@@ -94,7 +94,10 @@ def facts_of(kit: Kit, rows: Sequence[SheetRow], goods: Goods, terms: Terms, fau
 
 def _told(kit: Kit, row: SheetRow, goods: Goods, terms: Terms, faults: list[Fault]) -> _Told | None:
     before = len(faults)
-    sold = terms.purpose is Purpose.SALES or (terms.purpose is Purpose.DEALINGS and _is_sale(row, faults))
+    sold = is_sale(row, terms.purpose)
+    if terms.purpose is Purpose.DEALINGS and row.words.get("deed", "").lower() not in _BOUGHT | _SOLD:
+        wrong = f"{row.words.get('deed', '')[:20]!r} is neither bought nor sold."
+        faults.append(Fault(where=row.where("deed"), wrong=wrong))
     dated = terms.purpose is not Purpose.HOLDINGS
     faults += _plain_faults(kit, row, dated=dated)
     if not row.sound:  # of a line with a cell at fault, what it names is still looked up
@@ -103,7 +106,7 @@ def _told(kit: Kit, row: SheetRow, goods: Goods, terms: Terms, faults: list[Faul
     found = goods.read(row, faults)
     if found is None:
         return None
-    money = read_money_of(kit, row, found, terms.ways, faults)
+    money = read_money_of(kit, row, found, terms.ways, faults, sold=sold)
     if money is None and dated and len(faults) == before:
         faults.append(Fault(where=row.where("price"), wrong="It does not say what it cost or brought."))
     return None if len(faults) > before else _Told(row=row, goods=found, money=money, sold=sold)
@@ -122,11 +125,9 @@ def _plain_faults(kit: Kit, row: SheetRow, *, dated: bool) -> Iterator[Fault]:
             yield Fault(where=row.where(name), wrong="Say yes or no.")
 
 
-def _is_sale(row: SheetRow, faults: list[Fault]) -> bool:
-    said = row.words.get("deed", "").lower()
-    if said not in _BOUGHT | _SOLD:
-        faults.append(Fault(where=row.where("deed"), wrong=f"{said[:20]!r} is neither bought nor sold."))
-    return said in _SOLD
+def is_sale(row: SheetRow, purpose: Purpose) -> bool:
+    """Whether a line is of a sale: by what the list is of, or by its own word."""
+    return purpose is Purpose.SALES or (purpose is Purpose.DEALINGS and row.words.get("deed", "").lower() in _SOLD)
 
 
 def _day(row: SheetRow) -> date:

@@ -1,6 +1,6 @@
 """The lines of a person's own list as goods and money: what each names, how much of it, what it cost or brought."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -165,7 +165,7 @@ class Ways:
     all_in: bool = True
 
 
-def decide_ways(rows: Sequence[SheetRow], faults: list[Fault]) -> Ways:
+def decide_ways(rows: Sequence[SheetRow], sold: Callable[[SheetRow], bool], faults: list[Fault]) -> Ways:
     """How the money of a list is meant: told by its totals, which must come out on every line.
 
     A `Price` that no total tells is a fault, unless every line is one piece: the person is to say what it is.
@@ -173,7 +173,7 @@ def decide_ways(rows: Sequence[SheetRow], faults: list[Fault]) -> Ways:
     asked = [row for row in rows if PRICE_OR_EACH in row.numbers]
     totalled = [row for row in rows if "total" in row.numbers]
     every = [Ways(price=way, all_in=all_in) for all_in in (True, False) for way in (_WAYS if asked else ("price",))]
-    fits = [ways for ways in every if all(_fits(row, ways) for row in totalled)]
+    fits = [ways for ways in every if all(_fits(row, ways, sold=sold(row)) for row in totalled)]
     if not asked:
         return fits[0] if fits else Ways()
     if not totalled:
@@ -187,15 +187,21 @@ def decide_ways(rows: Sequence[SheetRow], faults: list[Fault]) -> Ways:
     return fits[0]
 
 
-def _fits(row: SheetRow, ways: Ways) -> bool:
+def _fits(row: SheetRow, ways: Ways, *, sold: bool) -> bool:
     """Whether every price of a line comes to its total."""
-    goods = row.numbers["total"] - (sum(_costs(row).values(), ZERO) if ways.all_in else ZERO)
+    goods = _of_total(row.numbers["total"], _costs(row), ways, sold=sold)
     for name in (*_WAYS, PRICE_OR_EACH):
         if name in row.numbers:
             times = _times(row, ways.price if name == PRICE_OR_EACH else name)
             if times is None or abs(row.numbers[name] * times - goods) > _tolerance(times):
                 return False
     return True
+
+
+def _of_total(total: Decimal, costs: Mapping[str, Decimal], ways: Ways, *, sold: bool) -> Decimal:
+    """What a total leaves for the goods: costs are on top of what was bought, and off what was sold."""
+    others = sum(costs.values(), ZERO) if ways.all_in else ZERO
+    return total + others if sold else total - others
 
 
 def _times(row: SheetRow, way: str) -> Decimal | None:
@@ -210,15 +216,18 @@ def _tolerance(times: Decimal) -> Decimal:
     return _HALF_CENT * (times + 1)
 
 
-def read_money_of(kit: Kit, row: SheetRow, goods: RowGoods, ways: Ways, faults: list[Fault]) -> RowMoney | None:
+def read_money_of(
+    kit: Kit, row: SheetRow, goods: RowGoods, ways: Ways, faults: list[Fault], *, sold: bool
+) -> RowMoney | None:
     """What a line cost or brought; none where it does not say, or where its figures contradict each other (a fault)."""
     currency, before = kit.journal.currency, len(faults)
     costs = {name: cents(value, currency) for name, value in _costs(row).items()}
-    others = sum(costs.values(), ZERO)
     numbers = dict(row.numbers)
     if PRICE_OR_EACH in numbers:
         numbers[ways.price] = numbers.pop(PRICE_OR_EACH)
-    found = _said_prices(row, goods, numbers, others if ways.all_in else ZERO, faults)
+    if "total" in numbers:
+        numbers["total"] = _of_total(numbers["total"], costs, ways, sold=sold)
+    found = _said_prices(row, goods, numbers, faults)
     quote = _quote(kit, row, goods, numbers, found, faults)
     if not found or len(faults) > before:
         return None
@@ -233,14 +242,14 @@ def read_money_of(kit: Kit, row: SheetRow, goods: RowGoods, ways: Ways, faults: 
 
 
 def _said_prices(
-    row: SheetRow, goods: RowGoods, numbers: Mapping[str, Decimal], others: Decimal, faults: list[Fault]
+    row: SheetRow, goods: RowGoods, numbers: Mapping[str, Decimal], faults: list[Fault]
 ) -> list[tuple[str, Decimal, Decimal]]:
     """What each column of money comes to for the goods alone, and how far rounding may lead it away."""
     found: list[tuple[str, Decimal, Decimal]] = []
     if "price" in numbers:
         found.append(("price", numbers["price"], _HALF_CENT))
     if "total" in numbers:
-        found.append(("total", numbers["total"] - others, _HALF_CENT))
+        found.append(("total", numbers["total"], _HALF_CENT))
     for name, measure in (("each", goods.amount.count), ("per face", goods.amount.face)):
         if name in numbers and measure is None:
             wrong = f"It is money for {_WAYS[name]}, and the line does not say how many."

@@ -120,8 +120,8 @@ _BUYING: Mapping[str, str] = {
 _SELLING: Mapping[str, str] = {
     "date": "sold|date sold|sold on|sale date|date of sale|sold date|sell date",
     "price": "proceeds|gross proceeds|sold for|sale price|sell price|received|amount received|gross|sale proceeds|"
-    "sold price|sale total",
-    "total": "net|net proceeds|net received|sale net",
+    "sold price|sale total|total|total price|total received|total proceeds|grand total|order total",
+    "total": "net|net proceeds|net received|sale net|net total",
     "whom": "buyer|sold to|to|customer|sale buyer",
 }
 
@@ -167,5 +167,5 @@ _TABLES = {
     Purpose.PURCHASES: _table(_SAID, _BUYING, others=(_SELLING,)),
     Purpose.HOLDINGS: _table(_SAID, _BUYING, others=(_SELLING,)),
     Purpose.SALES: _table(_SAID, _SELLING, others=(_BUYING,)),
-    Purpose.DEALINGS: _table(_SAID, _BUYING, _SELLING),
+    Purpose.DEALINGS: _table(_SELLING, _BUYING, _SAID),
 }
