@@ -51,6 +51,9 @@ def test_a_heap_by_scale(with_book: Ninefine) -> None:
 
     assert "87.2411 ozt fine by scale" in said.out
     assert "1.35% lighter than as struck" in said.out
+    few = with_book("bench", "heap", "quarters", "247.7 g", "--amount", "40 pieces").out
+    assert "heap weight" in few
+    assert "Hidden mix" not in few
 
 
 def test_density_tells_what_fits_and_what_does_not(with_book: Ninefine) -> None:

@@ -63,6 +63,15 @@ def test_a_piece_weighed(times: int) -> None:
     assert 0.93 <= held(case) <= 0.97
 
 
+def test_something_weighed_in_portions() -> None:
+    def case(draws: Random) -> tuple[Reading, float]:
+        parts = [draws.uniform(20, 60) for _ in range(4)]
+        one = Simulated(draws, 0.1, 200, 0.05)
+        return one.scale.weigh([one.show(part) for part in parts]), sum(parts)
+
+    assert 0.93 <= held(case) <= 0.97
+
+
 def test_a_scale_that_was_never_checked() -> None:
     def case(draws: Random) -> tuple[Reading, float]:
         truth, gain = draws.uniform(2, 32), 1 + draws.uniform(-0.002, 0.002)

@@ -54,6 +54,12 @@ class TestPiece:
         assert (found.outcome, found.beyond_wear) == (outcome, beyond_wear)
         assert found.ground is Ground.WEIGHT
 
+    def test_it_says_why_no_wear_explains_a_weight(self) -> None:
+        light, heavy = (weighed("us-quarter-washington-silver", grams).evidence.says for grams in (5.67, 6.60))
+
+        assert "No wear explains so little: worn flat, Washington quarter, 90% silver still weighs more." in light
+        assert "That is more than the law let a new piece weigh, and wear adds nothing." in heavy
+
     def test_a_coarse_scale_cannot_tell_and_says_so(self) -> None:
         found = weighed("us-quarter-washington-silver", 6.0, scale=Scale(step_g=1))
 
