@@ -1,6 +1,7 @@
 """Laws of the journal written out: read back it is the same, digest for digest, and no byte of it can change."""
 
 import random
+from dataclasses import replace
 from datetime import date
 
 import pytest
@@ -10,7 +11,7 @@ from hypothesis import strategies as st
 from ninefine.book.chain import Stored, verify_chain
 from ninefine.book.entries import Attachment, Noted
 from ninefine.book.fold import fold
-from ninefine.book.lines import Journal, read_lines, write_lines
+from ninefine.book.lines import Count, CountMark, Journal, read_lines, write_lines
 from ninefine.errors import BrokenLawError, UnreadableError
 from strategies_book import journals, record_all, texts
 
@@ -58,17 +59,21 @@ def test_a_changed_byte_is_refused_naming_a_line_at_or_before_it(
     assert named == line
 
 
-def test_every_single_byte_of_a_journal_with_a_file_is_held_fast() -> None:
-    """Not one byte of head, entries, files or end can be altered."""
+def test_every_single_byte_of_a_journal_with_a_file_and_a_count_is_held_fast() -> None:
+    """Not one byte of head, entries, files, counts or end can be altered."""
     digest = "2d711642b726b04401627ca9fbac32f5c8530fb1903cc4db02258717921a4881"  # SHA-256 of b"x"
     note = Noted(on=date(2026, 1, 1), text="a receipt", attachments=(_file(digest),))
-    written = out(of(record_all([note]), {digest: b"x"}))
+    mark = CountMark(seq=1, kind="us-dime-90", issue="1944-D", delta=3, note="", cancels=None, said_at="then")
+    count = Count(count=1, heap="L1", title="dimes", started_at="then", marks=(mark,))
+    whole = replace(of(record_all([note]), {digest: b"x"}), counts=(count,))
+    written = out(whole)
 
-    assert read_lines(written).files == {digest: b"x"}
+    assert read_lines(written) == replace(whole, records=tuple(whole.records))
     for at in range(len(written)):
         altered = bytearray(written)
         altered[at] ^= 1
-        with pytest.raises((BrokenLawError, UnreadableError)):
+        number = written.count(b"\n", 0, at) + 1
+        with pytest.raises((BrokenLawError, UnreadableError), match="." if number == 1 else f"^Line {number} is not"):
             read_lines(bytes(altered))
 
 

@@ -22,6 +22,29 @@ from ninefine.errors import BookError, BrokenLawError, UnreadableError
 VERSION = 1
 
 
+class CountMark(msgspec.Struct, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+    """One mark of a count; an undo has a delta of 0 and names the mark that it cancels."""
+
+    seq: int
+    kind: str
+    issue: str
+    delta: int
+    note: str
+    cancels: int | None
+    said_at: str
+
+
+class Count(msgspec.Struct, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
+    """A count under way: of which heap, in words, since when, and mark by mark. `sha256` is of itself without one."""
+
+    count: int
+    heap: str
+    title: str
+    started_at: str
+    marks: tuple[CountMark, ...]
+    sha256: str = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Journal:
     """A whole journal outside its file.
@@ -31,12 +54,14 @@ class Journal:
         currency: its one currency, ISO 4217.
         records: every entry in order.
         files: the bytes of every attachment, by their SHA-256.
+        counts: those under way, in the order in which they were begun.
     """
 
     name: str
     currency: str
     records: Sequence[Stored]
     files: Mapping[str, bytes]
+    counts: Sequence[Count] = ()
 
 
 class _Head(msgspec.Struct, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=True):
@@ -45,6 +70,7 @@ class _Head(msgspec.Struct, frozen=True, kw_only=True, gc=False, forbid_unknown_
     currency: str
     entries: int
     files: int
+    counts: int
     sha256: str = ""
 
 
@@ -66,6 +92,7 @@ class _End(msgspec.Struct, frozen=True, kw_only=True, gc=False, forbid_unknown_f
 
 
 T = TypeVar("T", bound=msgspec.Struct)
+L = TypeVar("L", _Head, Count)
 
 _ENCODE = msgspec.json.Encoder().encode
 
@@ -91,6 +118,7 @@ def _lines(journal: Journal) -> Iterator[bytes]:
         currency=journal.currency,
         entries=len(journal.records),
         files=len(journal.files),
+        counts=len(journal.counts),
     )
     yield _ENCODE(_sealed(head)) + b"\n"
     for record in journal.records:
@@ -101,11 +129,13 @@ def _lines(journal: Journal) -> Iterator[bytes]:
         yield _ENCODE(line) + b"\n"
     for name, data in sorted(journal.files.items()):
         yield _ENCODE(_File(file=name, base64=base64.b64encode(data).decode("ascii"))) + b"\n"
+    for count in journal.counts:
+        yield _ENCODE(_sealed(count)) + b"\n"
 
 
-def _sealed(head: _Head) -> _Head:
-    """The first line with the digest of itself, written without one."""
-    bare = msgspec.structs.replace(head, sha256="")
+def _sealed(line: L) -> L:
+    """A line with the digest of itself, written without one."""
+    bare = msgspec.structs.replace(line, sha256="")
     return msgspec.structs.replace(bare, sha256=sha256(_ENCODE(bare)).hexdigest())
 
 
@@ -121,9 +151,12 @@ def read_lines(data: bytes) -> Journal:
     if lines.pop() != b"\n":
         raise _changed(len(lines) + 1)
     records = tuple(_records(lines[1 : 1 + head.entries]))
-    files = dict(_files(lines[1 + head.entries : 1 + head.entries + head.files], 2 + head.entries))
+    after = 1 + head.entries
+    files = dict(_files(lines[after : after + head.files], after + 1))
+    after += head.files
+    counts = tuple(_counts(lines[after : after + head.counts], after + 1))
     _end(lines, head, records)
-    return Journal(name=head.name, currency=head.currency, records=records, files=files)
+    return Journal(name=head.name, currency=head.currency, records=records, files=files, counts=counts)
 
 
 def _head(line: bytes) -> _Head:
@@ -173,8 +206,16 @@ def _files(lines: Iterable[bytes], first: int) -> Iterator[tuple[str, bytes]]:
         yield said.file, whole
 
 
+def _counts(lines: Iterable[bytes], first: int) -> Iterator[Count]:
+    for number, line in enumerate(lines, first):
+        said = _decoded(line, number, Count)
+        if _sealed(said) != said:
+            raise _changed(number)
+        yield msgspec.structs.replace(said, sha256="")
+
+
 def _end(lines: Sequence[bytes], head: _Head, records: Sequence[Stored]) -> None:
-    number = 2 + head.entries + head.files
+    number = 2 + head.entries + head.files + head.counts
     if len(lines) != number:
         raise BrokenLawError(
             f"Line 1 speaks of {number} lines in all, and there are {len(lines)}: the file was cut short or added to."

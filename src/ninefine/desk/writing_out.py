@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from hashlib import sha256
 
-from ninefine.book.chain import Stored
+from ninefine.book.chain import Stored, moment
 from ninefine.book.entries import files_of
-from ninefine.book.lines import Journal, write_lines
-from ninefine.desk.kit import Kit
+from ninefine.book.lines import Count, CountMark, Journal, write_lines
+from ninefine.desk.kit import Kit, TallyAbout
 from ninefine.desk.tables_out import tables
 from ninefine.errors import BrokenLawError
 
@@ -35,7 +35,7 @@ class WrittenOut:
 
 
 def journal_of(kit: Kit) -> Journal:
-    """The whole journal, with every file that an entry names.
+    """The whole journal, with every file that an entry names, and the counts under way.
 
     Raises:
         NotFoundError: the book does not hold a file that an entry names.
@@ -47,7 +47,31 @@ def journal_of(kit: Kit) -> Journal:
         files[name] = kit.journal.attachment(name)
         if sha256(files[name]).hexdigest() != name:
             raise BrokenLawError(f"The file {name[:12]} is not what was kept. `ninefine check` says more.")
-    return Journal(name=kit.journal.name, currency=kit.journal.currency, records=records, files=files)
+    counts = tuple(_count(kit, about) for about in kit.tallies.open_tallies())
+    return Journal(name=kit.journal.name, currency=kit.journal.currency, records=records, files=files, counts=counts)
+
+
+def _count(kit: Kit, about: TallyAbout) -> Count:
+    """A count under way, mark by mark."""
+    marks = kit.tallies.marks(about.number)
+    return Count(
+        count=about.number,
+        heap=about.heap,
+        title=about.title,
+        started_at=moment(about.started_at),
+        marks=tuple(
+            CountMark(
+                seq=mark.seq,
+                kind=mark.kind,
+                issue=mark.issue,
+                delta=mark.delta,
+                note=mark.note,
+                cancels=mark.cancels,
+                said_at=moment(mark.said_at or about.started_at),
+            )
+            for mark in marks
+        ),
+    )
 
 
 def write_out(kit: Kit) -> WrittenOut:
@@ -95,5 +119,5 @@ gains.csv      everything that left, with its basis and gain
 Entries: {entries}. Files: {files}. Digest of the last entry: {digest}
 
 Amounts are exact decimals in the book's currency. What nobody knows is left empty. Ounces name their basis.
-Counts under way that were not booked yet are not among the entries; `ninefine copy` takes them along.
+Counts under way stand in the journal's last lines; those that were booked or put aside are only in the book's file.
 """

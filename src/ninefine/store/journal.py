@@ -19,6 +19,7 @@ from ninefine.book.chain import Stored, moment, store, store_all
 from ninefine.book.entries import Attachment, Entry
 from ninefine.book.holdings import Holdings
 from ninefine.book.ledger import Ledger
+from ninefine.book.lines import Count
 from ninefine.book.proved import Proved
 from ninefine.errors import DamagedFileError
 from ninefine.measure.money import CURRENCIES
@@ -161,8 +162,8 @@ class BookFile:
             raise
         return records
 
-    def take_in(self, records: Sequence[Stored], files: Mapping[str, bytes]) -> None:
-        """Fill an empty book with another's records and files, each record with the moment and digest that it had.
+    def take_in(self, records: Sequence[Stored], files: Mapping[str, bytes], counts: Sequence[Count] = ()) -> None:
+        """Fill an empty book with another's records, files and counts, each with the moment and digest that it had.
 
         Raises:
             BookError: the records cannot be counted, or do not follow the book's last (so the book must be empty).
@@ -177,6 +178,8 @@ class BookFile:
                     attachments.keep(connection, sha256, whole, moment(now))
                 for record in records:
                     _insert(connection, record)
+                for count in counts:
+                    tallies.take_in(connection, count)
         except BaseException:
             if added:
                 self._ledger.drop_last(len(records))

@@ -68,7 +68,7 @@ def rebuild(journal: Journal, passphrase: str | None, path: Path, *, now: dateti
             part, passphrase, name=journal.name, currency=journal.currency, now=now, plain=plain, clock=lambda: now
         )
         try:
-            book.take_in(journal.records, journal.files)
+            book.take_in(journal.records, journal.files, journal.counts)
         except BaseException:
             book.close()
             raise

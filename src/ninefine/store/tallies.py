@@ -7,6 +7,7 @@ from typing import Any
 import apsw
 import msgspec
 
+from ninefine.book.lines import Count
 from ninefine.errors import BookError, NotFoundError, RangeError
 
 _NO_MORE = 2**62
@@ -54,6 +55,18 @@ def start(connection: apsw.Connection, heap: str, title: str, now: str) -> int:
     """Begin a tally; answers its number."""
     connection.execute("INSERT INTO tally (heap, title, started_at) VALUES (?, ?, ?)", (heap, title, now))
     return connection.last_insert_rowid()
+
+
+def take_in(connection: apsw.Connection, count: Count) -> None:
+    """Begin a tally as another book held it, under its number, with every mark as it was kept."""
+    connection.execute(
+        "INSERT INTO tally VALUES (?, ?, ?, ?)", (count.count, count.heap, count.title, count.started_at)
+    )
+    for mark in count.marks:
+        connection.execute(
+            "INSERT INTO tally_mark VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+            (count.count, mark.seq, mark.kind, mark.issue, mark.delta, mark.note, mark.cancels, mark.said_at),
+        )
 
 
 def find(connection: apsw.Connection, number: int) -> TallyRecord:

@@ -8,7 +8,10 @@ from pathlib import Path
 import pytest
 
 from ninefine.book.entries import Attachment, Noted, Opened
-from ninefine.book.lines import Journal
+from ninefine.book.lines import Journal, read_lines
+from ninefine.catalog.shelf import load_catalog
+from ninefine.desk.kit import Kit
+from ninefine.desk.writing_out import JOURNAL, write_out
 from ninefine.errors import BookError, PassphraseError, StoreError
 from ninefine.store.file import create_book, open_book
 from ninefine.store.journal import BookFile
@@ -117,3 +120,23 @@ def test_a_journal_without_its_files_makes_no_book(secret: BookFile, tmp_path: P
     with pytest.raises(StoreError, match=r"names the file 'receipt\.txt'"):
         rebuild(lacking, None, tmp_path / "again", now=LATER, plain=True)
     assert not list(tmp_path.glob("again*"))
+
+
+def test_a_count_under_way_goes_on_in_the_book_that_was_built(secret: BookFile, tmp_path: Path) -> None:
+    """Everything written out, with an undo among the marks; the next mark follows the last."""
+    number = secret.start_tally("L1", "dimes")
+    secret.mark(number, "us-dime-90", "1944-D", 3)
+    secret.mark(number, "us-dime-90", "", 2, "slip")
+    secret.undo(number)
+    put_aside = secret.start_tally("L2", "other dimes")
+    secret.close_tally(put_aside, None)
+    kit = Kit(reference=load_catalog(), journal=secret, tallies=secret)
+
+    whole = read_lines(write_out(kit).files[JOURNAL])
+    rebuild(whole, None, tmp_path / "again", now=LATER, plain=True)
+
+    with open_book(tmp_path / "again", None) as book:
+        assert book.open_tallies() == secret.open_tallies()
+        assert book.marks(number) == secret.marks(number)
+        assert book.mark(number, "us-dime-90", "", 1) == 4
+        assert book.faults() == ()
