@@ -136,5 +136,5 @@ def _outcome(interval: tuple[float, float], expected: tuple[float, float]) -> tu
     if low > expected[1]:
         return Outcome.FAILED, "Count again: a piece too many is the usual cause. Then look for pieces of another kind."
     if low >= expected[0] and high <= expected[1]:
-        return Outcome.PASSED, "The edges: a few clad pieces can hide in what wear explains."
+        return Outcome.PASSED, "Look at every edge: a copper stripe tells clad at once."
     return Outcome.UNSURE, "Weigh it on a scale with a finer step, or in smaller portions."
