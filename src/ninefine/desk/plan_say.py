@@ -42,11 +42,14 @@ def outcome_words(problem: Problem, done: Outcome) -> str:
 
 
 def _proof(plan: SellingPlan) -> str:
-    goal = plan.problem.need.goal
+    goal, away = plan.problem.need.goal, plain(to_places(plan.short_of, 1))
     if plan.proven:
         return f"{_BEST[goal]}: proven to the cent."
-    unit = "millionths of an ounce, or cents of what is left" if goal is Goal.LEAST_SILVER else "cents"
-    return f"The best found in the time: another could be better by {plain(to_places(plan.short_of, 1))} {unit}."
+    if plan.first_proven and goal is not Goal.MOST_KEPT:
+        return f"{_BEST[goal]}: proven; of such plans another could leave {away} cents more at the most."
+    if goal is Goal.LEAST_SILVER:
+        return f"The best found in the time: another could do with {away} millionths of an ounce less at the most."
+    return f"The best found in the time: another could be better by {away} cents at the most."
 
 
 def paid_words(way: Exit) -> str:

@@ -42,8 +42,9 @@ class SellingPlan:
     Attributes:
         problem: what it rests on. by: the day by which the money must be there, if one was said.
         outcome: the plan; none where none fits, and then `clash` says why.
-        proven: no plan is better, to the cent. short_of: how much better another could at most be, where that is not
-            proven (cents, or millionths of an ounce).
+        proven: no plan is better, to the cent. first_proven: none is by what comes first, whatever is said of the rest.
+            short_of: how much better another could at most be, where that is not proven (cents, or millionths of an
+            ounce).
         beside: the oldest pieces first, and the usual way out alone.
         left: what stays of each stock, in steps.
         cautions: what the figures leave out.
@@ -53,6 +54,7 @@ class SellingPlan:
     by: date | None
     outcome: Outcome | None
     proven: bool
+    first_proven: bool = True
     short_of: Decimal = ZERO
     clash: Clash | None = None
     beside: tuple[Beside, ...] = ()
@@ -93,6 +95,7 @@ def plan_selling(kit: Kit, form: Mapping[str, str], *, seconds: float = SECONDS)
         by=by,
         outcome=found.outcome,
         proven=found.proven,
+        first_proven=found.first_proven,
         short_of=Decimal(found.short_of.numerator) / Decimal(found.short_of.denominator),
         beside=_beside(problem, found, seconds),
         cautions=_cautions(problem, found.outcome),

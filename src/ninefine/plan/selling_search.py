@@ -34,12 +34,14 @@ class Found:
 
     Attributes:
         outcome: the best plan; none where no plan fits.
-        proven: no plan is better, to the cent; or, without a plan, none fits.
+        first_proven: no plan is better by what comes first. proven: nor by what decides among equals, to the cent; or,
+            without a plan, none fits.
         short_of: how much better another could at most be, in the aim's unit; zero where proven.
     """
 
     outcome: Outcome | None
     proven: bool
+    first_proven: bool = True
     short_of: Fraction = Fraction(0)
 
 
@@ -64,10 +66,10 @@ def best_plan(problem: Problem, *, seconds: float = SECONDS) -> Found:
     found = Found(outcome=None, proven=True)
     if not can.prices:
         return found
-    for aim in aims_of(problem.need):
+    for place, aim in enumerate(aims_of(problem.need)):
         found = _Search(problem, can, aim, pinned, until, found).run()
         if found.outcome is None or not found.proven:
-            return found
+            return replace(found, first_proven=found.proven or place > 0)
         pinned[aim] = int(worth_of(aim, problem, can, found.outcome))
     return found
 

@@ -1,5 +1,6 @@
 """Invented problems of selling, drawn from a seed: lots of a few pieces, ways out with every kind of fee and limit."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -67,15 +68,16 @@ def a_problem(catalog: Catalog, seed: int) -> Problem:
 
 
 def a_large_problem(catalog: Catalog, seed: int) -> Problem:
-    """Eight lots of forty to a hundred and twenty steps and three ways out: some billions of plans."""
+    """Six lots of twenty to sixty steps and two ways out: some billions of plans."""
     draw = Random(seed)
-    stocks = tuple(_stock(catalog, draw, number, draw.randint(40, 120)) for number in range(8))
-    ways = tuple(_way(draw, number) for number in range(3))
+    stocks = tuple(_stock(catalog, draw, number, draw.randint(20, 60)) for number in range(6))
+    ways = tuple(
+        replace(_way(draw, number), payable_pct=None, treatment=None, capacity=_limit(draw, 20, 150), minimum=None)
+        for number in range(2)
+    )
     ounces = sum((ozt_per_step(stock) * stock.steps for stock in stocks), Fraction(0))
     wanted = D(draw.randint(10, 50)) / 100 * D(int(ounces)) * SPOT
-    need = Need(sum=wanted.quantize(D("0.01")), goal=draw.choice((Goal.LEAST_SILVER, Goal.MOST_KEPT)))
-    rates = Rates(short=D(draw.choice((22, 24, 32))), long=D(draw.choice((15, 28))))
-    return Problem(stocks=stocks, ways=ways, spot=SPOT, on=DAY, need=need, rates=rates)
+    return Problem(stocks=stocks, ways=ways, spot=SPOT, on=DAY, need=Need(sum=wanted.quantize(D("0.01"))))
 
 
 def _stock(catalog: Catalog, draw: Random, number: int, steps: int) -> Stock:
