@@ -104,6 +104,39 @@ def test_silver_is_told_from_copper_of_equal_size_in_99_of_100(morgan: Kind) -> 
     assert not found["silver", Outcome.FAILED]
 
 
+def in_a_room(tones: tuple[Tone, ...], rng: np.random.Generator) -> Heard:
+    """Three strikes as a room has them: unlike each other, each with the striker's thump, in hum and falling noise."""
+    parts = [np.zeros(round(0.3 * RATE))]
+    for _ in range(3):
+        struck = [
+            replace(one, height=one.height * rng.uniform(0.4, 1.0), decay=one.decay * rng.uniform(0.6, 1.0))
+            for one in tones
+        ]
+        strike = rng.uniform(0.5, 1.0) * ringing(struck, 0.7, rate=RATE)
+        strike[:1000] += rng.normal(0.0, 1.0, 1000) * np.exp(-np.arange(1000) / (0.003 * RATE))
+        parts.append(strike)
+    sound = np.concatenate(parts)
+    hertz = np.fft.rfftfreq(len(sound), 1.0 / RATE)
+    noise = np.fft.irfft(np.fft.rfft(rng.normal(0.0, 1.0, len(sound))) / np.sqrt(np.maximum(hertz, 20.0)), len(sound))
+    noise *= np.sqrt(np.mean(parts[1][: RATE // 10] ** 2) / 10 ** (10.0 / 10) / np.mean(noise**2))
+    hum = 0.05 * np.sin(2.0 * np.pi * 60.0 * np.arange(len(sound)) / RATE)
+    return hear(sound + noise + hum, RATE)
+
+
+@pytest.mark.parametrize("slug", ["us-quarter-washington-silver", "us-half-walking-liberty", "us-dollar-morgan"])
+def test_a_room_with_thumps_hum_and_noise_is_no_hindrance(slug: str) -> None:
+    """At 10 dB silver passes and copper fails, three of each. Of a dime too few partials are heard for that."""
+    kind, rng = load_catalog().kind(slug), np.random.default_rng(1932)
+    relief = {mode: exp(rng.normal(0.0, 0.08)) for mode in LOWEST}
+    alloy = of(SILVER, rng)
+    own = [Known(label="", partials=in_a_room(a_piece(alloy, kind, relief, rng), rng).partials) for _ in range(3)]
+
+    for _ in range(3):
+        sound, false = (in_a_room(a_piece(stuff, kind, relief, rng), rng) for stuff in (alloy, of(COPPER, rng)))
+        assert compare(sound, kind, own).evidence.outcome is Outcome.PASSED
+        assert compare(false, kind, own).evidence.outcome is Outcome.FAILED
+
+
 def test_a_known_kind_of_ring_passes_and_says_how_far_off_it_is(morgan: Kind) -> None:
     own = [known(), known(1.01), known(0.99)]
     found = compare(heard(*(hz * 0.98 for hz in OWN)), morgan, own, name="Morgan dollar")
