@@ -174,6 +174,12 @@ def test_a_way_out_that_is_not_there_is_said(house: Caller) -> None:
     assert "There is no way out 'the moon'" in text_of(answer.text)
 
 
+def test_a_lot_says_what_it_cost_in_constant_dollars(house: Caller) -> None:
+    """Step 8 of the published household: 3,360.00 x 321.943 / 255.6574 = 4,231.16 (CPI-U)."""
+    assert "In dollars of 2025 it cost 4,231.16." in text_of(house.get("/holdings/lots/L1").text)
+    assert "In dollars of" not in text_of(house.get("/holdings/lots/L4").text), "bought in that very year"
+
+
 def test_holdings_exits_and_book_lead_here_and_to_what_belongs_to_it(house: Caller) -> None:
     assert 'href="/returns"' in house.get("/holdings").text
     assert 'href="/gains"' in house.get("/exits").text

@@ -9,7 +9,7 @@ from datetime import date
 from decimal import Decimal
 
 from ninefine.book.entries import Amount
-from ninefine.book.holdings import Heap
+from ninefine.book.holdings import Heap, Lot
 from ninefine.book.standing import standing
 from ninefine.catalog.kinds import Basis
 from ninefine.desk.book_settings import settings
@@ -266,17 +266,20 @@ def lots_in_constant(kit: Kit, *, year: int | None = None) -> tuple[LotInConstan
     """
     if kit.journal.currency != "USD":
         return ()
-    index = consumer_prices()
-    return tuple(
-        LotInConstant(
-            lot=lot.name,
-            on=lot.acquired,
-            cost=lot.cost,
-            constant=in_constant([(lot.acquired, lot.cost)], index, year=year),
-        )
-        for lot in kit.holdings().lots.values()
-        if lot.heaps and lot.cost_known and lot.acquired is not None
-    )
+    found = (lot_in_constant(kit, lot, year=year) for lot in kit.holdings().lots.values() if lot.heaps)
+    return tuple(one for one in found if one is not None)
+
+
+def lot_in_constant(kit: Kit, lot: Lot, *, year: int | None = None) -> LotInConstant | None:
+    """What a lot cost, in constant dollars of a year, the index's last where none is said; none as above.
+
+    Raises:
+        NotFoundError: the year is outside the index.
+    """
+    if kit.journal.currency != "USD" or not lot.cost_known or lot.acquired is None:
+        return None
+    constant = in_constant([(lot.acquired, lot.cost)], consumer_prices(), year=year)
+    return LotInConstant(lot=lot.name, on=lot.acquired, cost=lot.cost, constant=constant)
 
 
 def rate_words(rate: Rate | None) -> str:

@@ -16,6 +16,7 @@ from ninefine.desk.fields import Fields
 from ninefine.desk.heaps import heap_name, say_goods
 from ninefine.desk.holdings import HeapLine, LotLine, Summary, lot_line, lot_lines, summary
 from ninefine.desk.lots import since
+from ninefine.desk.performance import lot_in_constant
 from ninefine.desk.records import metal_name
 from ninefine.desk.say import holdings_sentence
 from ninefine.errors import Faults, UnreadableError
@@ -310,6 +311,7 @@ def _lot_page(visit: Visit, name: str, status: int = 200) -> Response:
             empty="No way out has been set down yet.",
         ),
         since=since(line.lot.origin),
+        constant=lot_in_constant(kit, line.lot),
         said=visit.asked("said") or said(visit),
     )
 
