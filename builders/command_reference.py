@@ -29,7 +29,18 @@ def reference() -> str:
             raise LookupError(name)
         context = click.Context(command, info_name=name, parent=parent, terminal_width=96, max_content_width=96)
         parts.append(f"## {name}\n\n```text\n{command.get_help(context)}\n```\n")
+        if isinstance(command, click.Group):
+            parts += [_below(command, below, context) for below in command.list_commands(context)]
     return "\n".join(parts)
+
+
+def _below(group: click.Group, name: str, parent: click.Context) -> str:
+    """A command of a group, under the group's own head."""
+    command = group.get_command(parent, name)
+    if command is None:
+        raise LookupError(name)
+    context = click.Context(command, info_name=name, parent=parent, terminal_width=96, max_content_width=96)
+    return f"### {parent.info_name} {name}\n\n```text\n{command.get_help(context)}\n```\n"
 
 
 if __name__ == "__main__":

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from cli.conftest import Ninefine
+from ninefine.cli.bench import bench_command
 
 
 def test_one_piece_by_every_reading(with_book: Ninefine) -> None:
@@ -56,6 +57,17 @@ def test_a_heap_by_scale(with_book: Ninefine) -> None:
     assert "Hidden mix" not in few
 
 
+def test_the_table_of_rolls_and_bags(with_book: Ninefine) -> None:
+    """A roll of quarters is 250 g by the Act of 1873, and 247.1 g by the trade's count (common practice)."""
+    said, record = with_book("bench", "table").out, with_book("bench", "table", "--json").json["packs"]
+    quarters = next(one for one in record if one["kind"] == "us-quarter-90" and one["pack"] == "roll")
+
+    assert "90% silver quarters, mixed" in said
+    assert float(quarters["unworn_g"]) == 250
+    assert float(quarters["trade_g"]) == pytest.approx(247.1, abs=0.01)
+    assert quarters["shows_from"] == 10
+
+
 def test_density_tells_what_fits_and_what_does_not(with_book: Ninefine) -> None:
     said = with_book("bench", "gravity", "xag-us-eagle-1oz", "31.10 g", "2.96 g", "--way", "lowered", "--celsius", "21")
     refused = with_book("bench", "gravity", "morgan dollar", "26.70 g", "27 g", "--celsius", "20")
@@ -98,3 +110,10 @@ def test_instruments_are_set_down(with_book: Ninefine) -> None:
     assert "6.24 g" in with_book("bench", "weigh", "us-quarter-90", "6.18 g").out
     assert "Nothing was tested yet." in with_book("bench", "tests").out
     assert with_book("bench", "tests", "--json").json == {"tested": []}
+
+
+def test_every_command_of_the_bench_shows_an_example_on_a_line_of_its_own(ninefine: Ninefine) -> None:
+    for name in bench_command.commands:
+        shown = ninefine("bench", name, "--help").out
+        assert "\\b" not in shown
+        assert f"\n    ninefine bench {name}" in shown, name

@@ -5,6 +5,7 @@ nickel and cobalt are. Sliding a strong magnet down a piece at 45 degrees tells 
 practice, no source): it slows on silver, and on copper just as well.
 """
 
+from dataclasses import replace
 from decimal import Decimal
 from enum import StrEnum
 
@@ -99,3 +100,17 @@ def edge(seen: Edge, kind: Kind) -> Evidence:
         outcome = Outcome.PASSED if kind.fineness else Outcome.FAILED
         words = "The edge is of one colour." + (" A thick plating covers an edge too." if kind.fineness else "")
     return Evidence(test="edge", ground=Ground.LOOK, outcome=outcome, against=kind.slug, says=words)
+
+
+def edges(seen: Edge, kind: Kind) -> Evidence:
+    """How the edges of a whole roll or heap look, every one of them seen."""
+    one = edge(seen, kind)
+    words = {
+        Edge.EVEN: "Every edge was looked at and is of one colour.",
+        Edge.COPPER: "Copper stripes show among the edges: pieces of copper-nickel on copper, without silver.",
+        Edge.DULL: "Dull stripes show among the edges: clad pieces, of 40% silver or less.",
+        Edge.SEAM: "Seams show among the edges: cast pieces, or halves joined.",
+        Edge.REEDS: "Edges with wrong reeds are among them.",
+    }[seen]
+    settle = "" if one.outcome is Outcome.PASSED else "Take those pieces out, and test them one by one."
+    return replace(one, test="edges", says=words, would_settle=settle)

@@ -12,32 +12,36 @@ from ninefine.assay.verdict import Verdict
 from ninefine.cli import bench_instruments
 from ninefine.cli.common import ON_HELP, booked, form_of, json_option, kit_of
 from ninefine.cli.handed import read_bytes
-from ninefine.cli.show import ledger, say, say_json
+from ninefine.cli.show import ledger, money, say, say_json
 from ninefine.desk import bench as desk
 from ninefine.desk import bench_tries as tries
+from ninefine.desk.bench_table import pack_rows
 from ninefine.desk.kit import Kit
 from ninefine.desk.records import Upload
 
 _WEIGHT = "As shown: `2.47 g`; read again, `2.47, 2.48 g`; in portions, `1461 g + 950 g`."
 _BAND = "How worn it looks: uncirculated, AU to EF, VF to F, VG to G, worn flat."
+_EDGES = "How its edges look, every one seen: even, copper stripe, dull stripe, seam, wrong reeds."
 #: Options that say where a test is kept; the rest belong to the test.
 _KEEPING = ("keep", "on", "note", "files", "as_json")
 
 
+_KEPT_BY = (
+    click.option("--keep", metavar="PIECE", help="Book the tests, of this piece: your own words for it."),
+    click.option("--heap", metavar="HEAP", help="The heap that it is of, as L1/us-dime-90."),
+    click.option("--on", metavar="DATE", help=ON_HELP),
+    click.option("--note", metavar="WORDS", help="A remark, kept with the tests."),
+    click.option("--file", "files", multiple=True, type=click.Path(path_type=Path), help="A photo to keep with them."),
+    click.option("--scale", metavar="NAME", help="Which of your scales; else by the digits typed."),
+)
+
+
 def keeping(command: Any) -> Any:
     """The options by which a test is booked."""
-    for option in (
-        click.option("--keep", metavar="PIECE", help="Book the tests, of this piece: your own words for it."),
-        click.option("--heap", metavar="HEAP", help="The heap that it is of, as L1/us-dime-90."),
-        click.option("--on", metavar="DATE", help=ON_HELP),
-        click.option("--note", metavar="WORDS", help="A remark, kept with the tests."),
-        click.option(
-            "--file", "files", multiple=True, type=click.Path(path_type=Path), help="A photo to keep with them."
-        ),
-        click.option("--scale", metavar="NAME", help="Which of your scales; else by the digits typed."),
-    ):
+    command = json_option(command)
+    for option in reversed(_KEPT_BY):
         command = option(command)
-    return json_option(command)
+    return command
 
 
 @click.group("bench", short_help="Test a piece, a heap or a roll: weight, size, density, magnet.")
@@ -154,6 +158,8 @@ def _one(kit: Kit, options: dict[str, Any], *, tell_all: bool = False) -> None:
 @click.argument("kind")
 @click.argument("weight")
 @click.option("--amount", metavar="AMOUNT", help="How much it is: `40 pieces`, `2 rolls`, `10 face`.")
+@click.option("--edges", "edge", metavar="WORDS", help=_EDGES)
+@click.option("--magnet", metavar="WORD", help="pulls, nothing.")
 @click.option("--band", metavar="WORDS", help=_BAND)
 @keeping
 @click.pass_context
@@ -171,6 +177,7 @@ def heap_command(ctx: click.Context, /, **options: Any) -> None:
 @click.argument("kind")
 @click.argument("weight")
 @click.option("--amount", metavar="AMOUNT", required=True, help="How much it is: `40 pieces`, `1 roll`.")
+@click.option("--edges", "edge", metavar="WORDS", help=_EDGES)
 @click.option("--band", metavar="WORDS", help=_BAND)
 @click.option("--hides", "strangers", metavar="KINDS", help="What may hide, parted by commas; clad if left out.")
 @click.option("--sample", metavar="WEIGHT", help="Of pieces of this roll that surely belong, weighed by themselves.")
@@ -235,6 +242,31 @@ def ware_command(ctx: click.Context, /, **options: Any) -> None:
         say_json(_record(found.evidence, found.verdict))
     else:
         _say(found.evidence, found.verdict)
+
+
+@bench_command.command("table", short_help="What rolls and bags weigh, and when clad shows.")
+@json_option
+@click.pass_context
+def table_command(ctx: click.Context, *, as_json: bool) -> None:
+    r"""Tell what rolls and bags weigh, without paper: as struck, by the trade's count, and 99 in 100 of them.
+
+    \b
+    Example:
+      ninefine bench table
+    """
+    rows = pack_rows(kit_of(ctx))
+    if as_json:
+        names = ("pack", "count", "unworn_g", "trade_g", "low_g", "high_g", "clad_g", "shows_from")
+        say_json({"packs": [{"kind": one.kind.slug, **{name: getattr(one, name) for name in names}} for one in rows]})
+        return
+    heads = ["of", "pack", "pieces", "as struck, g", "trade, g", "from", "to", "one clad, g", "clad shows from"]
+    cells = []
+    for one in rows:
+        figures = (one.unworn_g, one.trade_g, one.low_g, one.high_g)
+        told = [money(value, 1) for value in figures]
+        shows = str(one.shows_from or "-")
+        cells.append([one.kind.name, one.pack, f"{one.count:,}", *told, money(one.clad_g), shows])
+    say(ledger(heads, cells, left=2))
 
 
 @bench_command.command("tests", short_help="What was tested, joined piece by piece.")

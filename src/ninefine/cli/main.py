@@ -103,16 +103,24 @@ class Commands(click.Group):
         command = getattr(module, f"{cmd_name}_command")
         if not isinstance(command, click.Command):
             raise TypeError(f"{cmd_name}_command is no command")
-        if command.help is not None:
-            # docstrings are raw; click keeps the lines after this control sign as they are
-            command.help = command.help.replace("\\b\n", "\b\n")
-        return command
+        return _as_written(command)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands without importing them."""
         del ctx
         with formatter.section("Commands"):
             formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
+
+
+def _as_written(command: click.Command) -> click.Command:
+    """A command whose help keeps the lines of its examples, and those of the commands below it."""
+    if command.help is not None:
+        # docstrings are raw; click keeps the lines after this control sign as they are
+        command.help = command.help.replace("\\b\n", "\b\n")
+    if isinstance(command, click.Group):
+        for below in command.commands.values():
+            _as_written(below)
+    return command
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

@@ -14,7 +14,7 @@ from ninefine.assay.heap_weight import HeapWeight, weigh_heap
 from ninefine.assay.hidden import HiddenMix, Sort, hidden_mix, sampled, sort_of
 from ninefine.assay.household import Ware, look_at_ware
 from ninefine.assay.instruments import Scale
-from ninefine.assay.looks import Edge, Magnet, edge, magnet
+from ninefine.assay.looks import Edge, Magnet, edge, edges, magnet
 from ninefine.assay.piece_weight import PieceWeight, beside, weigh_piece
 from ninefine.assay.sizes import Size, diameter, thickness
 from ninefine.assay.verdict import HEAP_TESTS, WARE_TESTS, Verdict, verdict
@@ -131,11 +131,11 @@ def _weights(fields: Fields, name: str) -> Shown | None:
     return shown
 
 
-def _looks(fields: Fields, kind: Kind) -> list[Evidence]:
+def _looks(fields: Fields, kind: Kind, judge: Callable[[Edge, Kind], Evidence] = edge) -> list[Evidence]:
     pulled = fields.read("magnet", lambda text: _one_of(Magnet, text), None)
     looks = fields.read("edge", lambda text: _one_of(Edge, text), None)
     found = [] if pulled is None else [magnet(pulled, kind)]
-    return found if looks is None else [*found, edge(looks, kind)]
+    return found if looks is None else [*found, judge(looks, kind)]
 
 
 def _one_of(words: type[W], text: str) -> W:
@@ -180,7 +180,7 @@ def try_heap(kit: Kit, form: Mapping[str, str]) -> HeapTests:
 
     Fields: `kind` or `heap`; `amount` (pieces, rolls or face; the heap's own if left out); `weight`, `scale`, `band`;
     `strangers` (kinds that may hide, parted by commas; `none`), `sample_count`, `sample` (pieces of the same roll that
-    surely belong, and their weight).
+    surely belong, and their weight); `magnet`; `edge` (how the edges look, every one seen).
 
     Raises:
         Faults: every fault of the form.
@@ -196,17 +196,18 @@ def try_heap(kit: Kit, form: Mapping[str, str]) -> HeapTests:
         weight = _refused(fields, "kind", weigh_heap, scale, shown.floats, kind, count=pieces, band=band)
     if weight is not None and kind is not None and count is not None and kind.gross_g:
         mix = _hidden(kit, fields, kind, (scale, weight, count))
+    looks = [] if kind is None else _looks(fields, kind, edges)
     fields.done()
     assert kind is not None
     assert weight is not None
-    evidence = (weight.evidence,) if mix is None else (weight.evidence, mix.evidence)
+    evidence = [weight.evidence] if mix is None else [weight.evidence, mix.evidence]
     return HeapTests(
         kind=kind,
         count=count,
         weight=weight,
         mix=mix,
-        evidence=evidence,
-        verdict=verdict(evidence, tests=HEAP_TESTS),
+        evidence=(*evidence, *looks),
+        verdict=verdict([*evidence, *looks], tests=HEAP_TESTS),
     )
 
 

@@ -8,7 +8,7 @@ from ninefine.assay.evidence import Ground, Outcome
 from ninefine.assay.heap_weight import weigh_heap
 from ninefine.assay.household import look_at_ware
 from ninefine.assay.instruments import Calipers, CheckWeight, Scale
-from ninefine.assay.looks import Edge, Magnet, edge, magnet
+from ninefine.assay.looks import Edge, Magnet, edge, edges, magnet
 from ninefine.assay.piece_weight import PieceWeight, law_words, span_of, weigh_piece
 from ninefine.assay.sizes import diameter, thickness
 from ninefine.assay.wear import Band, loss_of
@@ -188,6 +188,15 @@ class TestLooks:
     def test_an_edge(self, slug: str, seen: Edge, outcome: Outcome) -> None:
         """Common practice, no source: clad shows copper at its edge, 40% a dull stripe."""
         assert edge(seen, CATALOG.kind(slug)).outcome is outcome
+
+    def test_the_edges_of_a_roll(self) -> None:
+        """Common practice, no source: one look down the edges tells clad among silver."""
+        kind = CATALOG.kind("us-quarter-90")
+        even, striped = edges(Edge.EVEN, kind), edges(Edge.COPPER, kind)
+
+        assert (even.test, even.outcome, even.would_settle) == ("edges", PASSED, "")
+        assert (striped.outcome, striped.would_settle) == (FAILED, "Take those pieces out, and test them one by one.")
+        assert len({edges(seen, kind).says for seen in Edge}) == len(Edge)
 
 
 class TestWare:

@@ -160,6 +160,14 @@ class TestHeaps:
         assert [one.kind.slug for one in found.mix.strangers] == ["us-quarter-clad"]
         assert found.verdict.not_done == ("edges", "magnet", "tray")
 
+    def test_edges_and_a_magnet_are_tests_of_a_roll_as_well(self, bought: Kit) -> None:
+        looked = {"edge": "copper stripe", "magnet": "nothing"}
+        found = try_heap(bought, {"heap": "L1", "weight": "241.00 g", **looked})
+
+        assert [one.test for one in found.evidence] == ["heap-weight", "hidden-mix", "magnet", "edges"]
+        assert found.verdict.finding is Finding.SET_ASIDE
+        assert found.verdict.not_done == ("tray",)
+
     def test_what_may_hide_can_be_said_or_left_out(self, kit: Kit) -> None:
         form = {"kind": "halves", "amount": "20 pieces", "weight": "240.10 g"}
         both = try_heap(kit, {**form, "strangers": "us-half-kennedy-40, us-half-clad"})
