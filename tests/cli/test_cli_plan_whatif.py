@@ -19,7 +19,7 @@ def test_a_shock_moves_what_the_shop_pays_by_as_much(stack: Ninefine) -> None:
     said = stack("plan", "whatif", "--shock", "-20")
 
     assert said.code == 0, said.err
-    assert "the shop pays 4,483.05 today, and would pay 3,586.44." in said.out
+    assert "The shop pays 4,483.05 today, and would pay 3,586.44." in said.out
     assert "35.33" in said.out
     assert "This is no forecast" in said.out
 

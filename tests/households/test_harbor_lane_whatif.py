@@ -69,7 +69,7 @@ def test_where_the_best_way_out_changes_is_exact_to_the_cent(kit: Kit) -> None:
 
     assert ends[0]["a refiner"] <= ends[0]["the shop"]
     assert ends[1]["a refiner"] > ends[1]["the shop"]
-    assert f"the shop pays the most up to {change}" in best_words(found.best)
+    assert f"The shop pays the most up to {change}" in best_words(found.best)
 
 
 def test_the_cover_ends_where_having_it_again_costs_as_much(kit: Kit) -> None:

@@ -32,7 +32,7 @@ def test_a_shock_is_a_sentence_and_a_table(house: Caller) -> None:
     page = text_of(answer.text)
 
     assert answer.status_code == 200
-    assert "the shop pays 4,483.05 today, and would pay 3,586.44." in page
+    assert "The shop pays 4,483.05 today, and would pay 3,586.44." in page
     assert column_of(answer.text, "Even at spot, USD") == ["35.33"]
     assert "This is no forecast" in page
 

@@ -59,6 +59,8 @@ def _months(found: WhatIf) -> list[list[str]]:
     """About a dozen months of a fan, the first and the last among them."""
     step = max(1, found.fan.months // 12)
     months = [*range(0, found.fan.months, step), found.fan.months]
+    if found.fan.at_once:
+        return [[words, *map(money, row)] for words, row in zip(("now", "at once"), found.fan.rows, strict=True)]
     return [[str(month), *map(money, found.fan.rows[month])] for month in months]
 
 

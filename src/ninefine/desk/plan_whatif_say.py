@@ -15,10 +15,11 @@ def whatif_sentence(found: WhatIf) -> str:
     now = f"Spot is {found.spot:f}."
     if fan.paths == 1:
         end = fan.rows[-1][0]
-        where = f"{now} With {fan.words} it is {end:f} after {_after(fan.months)}."
+        after = "" if fan.at_once else f" after {_after(fan.months)}"
+        where = f"{now} With {fan.words} it is {end:f}{after}."
         if usual is None:
             return where
-        return f"{where} {usual.name} pays {usual.now:,.2f} today, and would pay {usual.ends[0]:,.2f}."
+        return f"{where} {_begun(usual.name)} pays {usual.now:,.2f} today, and would pay {usual.ends[0]:,.2f}."
     low, high = fan.at(fan.months, 5), fan.at(fan.months, 95)
     where = f"{now} After {_after(fan.months)}, nine paths of ten end between {low:,.2f} and {high:,.2f}"
     if usual is None:
@@ -31,13 +32,18 @@ def _after(months: int) -> str:
     return f"{months} month{'s' if months != 1 else ''}"
 
 
+def _begun(words: str) -> str:
+    """Words as they begin a sentence."""
+    return words[:1].upper() + words[1:]
+
+
 def best_words(best: tuple[Stretch, ...]) -> str:
     """Where the best way out changes."""
     if not best:
         return "No way out buys any of it."
     if len(best) == 1:
-        return f"{best[0].way} pays the most from {best[0].first:f} up, for what it buys."
-    said = [f"{best[0].way} pays the most up to {best[1].first:f}"]
+        return f"{_begun(best[0].way)} pays the most from {best[0].first:f} up, for what it buys."
+    said = [f"{_begun(best[0].way)} pays the most up to {best[1].first:f}"]
     said += [f"{one.way} from {one.first:f}" for one in best[1:]]
     return ", ".join(said) + ", each for what it buys."
 

@@ -48,13 +48,14 @@ class Fan:
     Attributes:
         cuts: per cents. rows: for each month from now (0) on, a spot for each cut.
         paths: how many paths it is cut from; 1 for a path of one's own.
-        words: where the paths come from.
+        words: where the paths come from. at_once: its second row is not a month later but at once.
     """
 
     cuts: tuple[int, ...]
     rows: tuple[tuple[Decimal, ...], ...]
     paths: int
     words: str
+    at_once: bool = False
 
     @property
     def months(self) -> int:
@@ -79,9 +80,9 @@ def read_path(text: str) -> tuple[Decimal, ...]:
     return tuple(read_positive(part, what="spot") for part in parts)
 
 
-def own_path(spots: Sequence[Decimal], words: str = "a path of your own") -> Fan:
+def own_path(spots: Sequence[Decimal]) -> Fan:
     """One path, as a fan of a single line."""
-    return Fan(cuts=(50,), rows=tuple((spot,) for spot in spots), paths=1, words=words)
+    return Fan(cuts=(50,), rows=tuple((spot,) for spot in spots), paths=1, words="a path of your own")
 
 
 def shock(spot: Decimal, per_cent: Decimal) -> Fan:
@@ -93,7 +94,8 @@ def shock(spot: Decimal, per_cent: Decimal) -> Fan:
     after = to_places(EXACT.multiply(spot, 1 + EXACT.divide(per_cent, Decimal(100))), 2)
     if after <= 0:
         raise RangeError(f"A move of {per_cent}% leaves no price.", expected="Say less than a hundred per cent down.")
-    return own_path((spot, after), f"spot moved by {per_cent}% at once")
+    rows = ((spot,), (after,))
+    return Fan(cuts=(50,), rows=rows, paths=1, words=f"spot moved by {per_cent}% at once", at_once=True)
 
 
 def history(series: PriceSeries, drawing: Drawing) -> tuple[Point, ...]:

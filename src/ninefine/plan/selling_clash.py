@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from functools import partial
 
+from ninefine.market.goods import Limit
 from ninefine.plan.selling import Goal, Outcome, Problem
 from ninefine.plan.selling_search import SECONDS, Found, best_plan
 
@@ -58,9 +59,13 @@ def limits_of(problem: Problem) -> dict[str, Lift]:
         limits[limit] = partial(_let_go, limit=limit)
     for at, way in enumerate(problem.ways):
         if way.minimum is not None:
-            limits[f"{way.name} takes no less than {way.minimum}"] = partial(_unbounded, at=at, limit="minimum")
+            limits[f"{way.name} takes no less than {_much(way.minimum, problem.currency)}"] = partial(
+                _unbounded, at=at, limit="minimum"
+            )
         if way.capacity is not None:
-            limits[f"{way.name} takes no more than {way.capacity}"] = partial(_unbounded, at=at, limit="capacity")
+            limits[f"{way.name} takes no more than {_much(way.capacity, problem.currency)}"] = partial(
+                _unbounded, at=at, limit="capacity"
+            )
     need = problem.need
     if need.most_trips is not None:
         words = f"no more than {need.most_trips} way{'s' if need.most_trips != 1 else ''} out"
@@ -68,6 +73,10 @@ def limits_of(problem: Problem) -> dict[str, Lift]:
     if need.days is not None:
         limits[_days_words(need.days)] = _any_day
     return limits
+
+
+def _much(limit: Limit, currency: str) -> str:
+    return f"{limit.amount:,.2f} {currency}" if limit.unit == "money" else str(limit)
 
 
 def _any_trips(problem: Problem) -> Problem:

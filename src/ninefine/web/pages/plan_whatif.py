@@ -9,6 +9,7 @@ from ninefine.measure.numbers import to_places
 from ninefine.papers.charts import Point
 from ninefine.papers.charts_plans import Cut, Level, Named, fan, lines
 from ninefine.web.charts import Picture
+from ninefine.web.format import plural
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Column, Ledger, Of, Row, Value
 from ninefine.web.visit import Visit, shown
@@ -57,7 +58,7 @@ def _fan(visit: Visit, found: WhatIf) -> Picture:
     last = ", ".join(f"{value:,.2f}" for value in found.fan.rows[-1])
     return visit.picture(
         lambda palette, width: fan(cuts, palette, width, unit=unit, levels=levels),
-        alt=f"{found.fan.words}: after {found.fan.months} months {last}.",
+        alt=f"{found.fan.words}: at the end {last}.",
         caption=f"{found.fan.words[0].upper()}{found.fan.words[1:]}. "
         + (
             "" if found.fan.paths == 1 else "Nine paths of ten lie in the pale band at a month, half in the darker one."
@@ -71,7 +72,7 @@ def _months(visit: Visit, found: WhatIf) -> Ledger:
     months = [*range(0, last, max(1, last // _ROWS)), last]
     rows = []
     for month in months:
-        cells: dict[str, Value] = {"month": "now" if month == 0 else f"in {month} months"}
+        cells: dict[str, Value] = {"month": _when(found, month)}
         cells |= {f"at-{place}": value for place, value in enumerate(found.fan.rows[month])}
         rows.append(Row(cells=cells))
     heads = _heads(found)
@@ -83,6 +84,12 @@ def _months(visit: Visit, found: WhatIf) -> Ledger:
         ),
         rows=rows,
     )
+
+
+def _when(found: WhatIf, month: int) -> str:
+    if month == 0:
+        return "now"
+    return "at once" if found.fan.at_once else f"in {plural(month, 'month')}"
 
 
 def _ways(visit: Visit, found: WhatIf) -> Ledger:
