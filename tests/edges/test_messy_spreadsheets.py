@@ -243,3 +243,21 @@ def test_in_dealings_a_total_has_costs_on_top_of_purchases_and_off_sales(kit: Ki
 
     (gone,) = kit.holdings().disposals
     assert (gone.basis, gone.proceeds, gone.fees) == (Decimal(246), Decimal(300), Decimal(9))
+
+
+def test_money_far_from_melt_is_looked_at_twice_and_refused_for_nothing(kit: Kit) -> None:
+    """Silver averaged 24.267 in May 2023 (World Bank, packaged): 71.5 ozt of $100 face melt at 1,735."""
+    data = text(
+        "Date,Item,Qty,Face,Cost",
+        "2023-05-06,90% dimes,,100,2300.00",
+        "2023-05-07,90% dimes,,100,23.00",
+        "2023-05-08,silver eagle,1,,620.00",
+        "2023-05-09,mercury dime 1921-D,1,,95.00",
+    )
+
+    seen = look_at(kit, {"as": "purchases"}, "a.csv", data)
+
+    assert [each.line for each in seen.doubts] == [3, 4, 5]
+    assert "1% of melt" in seen.doubts[0].sentence
+    assert "is it the money for all of them" in seen.doubts[1].sentence.lower()
+    assert seen.ready

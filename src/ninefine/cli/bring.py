@@ -104,14 +104,21 @@ def _show(seen: Look, *, as_json: bool) -> None:
         say(f"line {line.line}: {line.sentence}")
     if len(seen.lines) > SHOWN:
         say(f"and {len(seen.lines) - SHOWN} more.")
-    for passed in seen.passed_over:
-        say(f"line {passed.line} is passed over: {passed.why}.")
-    if seen.before is not None:
-        say(f"This list was brought in already: entry {seen.before} says so.")
+    _mind(seen)
     if seen.faults:
         raise Faults(seen.faults, source=seen.table.name)
     count = len(seen.lines)
     say(f"{count:,} {'line' if count == 1 else 'lines'} would be booked. Nothing is written yet.")
+
+
+def _mind(seen: Look) -> None:
+    """What was passed over, and what wants a second look."""
+    for passed in seen.passed_over:
+        say(f"line {passed.line} is passed over: {passed.why}.")
+    for doubt in seen.doubts[:SHOWN]:
+        say(f"Mind line {doubt.line}: {doubt.sentence}")
+    if seen.before is not None:
+        say(f"This list was brought in already: entry {seen.before} says so.")
 
 
 def _record(seen: Look) -> dict[str, object]:
@@ -122,6 +129,7 @@ def _record(seen: Look) -> dict[str, object]:
         "columns": [{"heading": words_of(each), "name": each.name} for each in seen.headings],
         "lines": [{"line": line.line, "sentence": line.sentence} for line in seen.lines],
         "passed_over": [{"line": each.line, "why": each.why} for each in seen.passed_over],
+        "doubts": [{"line": each.line, "sentence": each.sentence} for each in seen.doubts],
         "faults": [{"where": each.where, "wrong": each.wrong} for each in seen.faults],
         "brought_in_before": seen.before,
         "ready": seen.ready,

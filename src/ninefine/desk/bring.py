@@ -14,6 +14,7 @@ from ninefine.book.chain import Stored
 from ninefine.book.entries import Fact, Listed, Opened
 from ninefine.book.holdings import Holdings
 from ninefine.desk.book_settings import settings
+from ninefine.desk.bring_doubts import doubts
 from ninefine.desk.bring_facts import Booked, Terms, facts_of, is_sale
 from ninefine.desk.bring_rows import Goods, decide_ways
 from ninefine.desk.describe import describe
@@ -62,6 +63,7 @@ class Look:
         said: what the person says of the list, now or before; kept in the book with it.
         remembered: whether some of that was said before, of a list with such headings.
         before: the entry by which the same list was brought in already; none where it was not.
+        doubts: lines whose money is far from melt; nothing is refused for it.
         faults: everything that is wrong, each with its line; nothing can be booked while there are any.
     """
 
@@ -76,6 +78,7 @@ class Look:
     said: Mapping[str, object]
     remembered: bool
     before: int | None
+    doubts: tuple[LookLine, ...]
     faults: tuple[Fault, ...]
 
     @property
@@ -216,6 +219,7 @@ def _look(kit: Kit, table: RawTable, terms: Terms, said: _Said) -> Look:
         said=_kept(whole, purpose),
         remembered=bool(before) and whole != said,
         before=None if brought is None else rows_said_by(kit, BROUGHT_TABLE)[brought],
+        doubts=tuple(LookLine(line=line, sentence=words) for each in booked for line, words in doubts(kit, each)),
         faults=tuple(sorted(faults, key=_place_of)),
     )
 

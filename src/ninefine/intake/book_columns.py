@@ -68,7 +68,7 @@ _SAID: Mapping[str, str] = {
     "issue": "issue|date and mint|date mint",
     "year": "year|yr|coin year|coin date|year minted",
     "mint": "mint|mm|mint mark|mintmark",
-    "pieces": "pieces|pcs|qty|quantity|count|number|no. of pieces|# of coins|# coins|no. of coins|units|how many|"
+    "pieces": "pieces|pcs|qty|quantity|count|no. of pieces|# of coins|# coins|no. of coins|units|how many|"
     "number of coins|number of pieces|coins",
     "face": "face|face value|fv|$ face|face $|total face|face amount|face dollars|total fv",
     "grams": "grams|gram|g|gross grams|weight g|weight (g)|gross g|weight in grams|gross weight (g)|gross weight g|"
@@ -78,7 +78,7 @@ _SAID: Mapping[str, str] = {
     "price": "line price|line total|goods|subtotal|sub total|price paid|paid|cost|amount paid|spent|basis|"
     "cost basis|book cost|extended|extended price|merchandise",
     "each": "each|price each|unit price|unit cost|per piece|price per piece|price per coin|per coin|cost each|ea|"
-    "price ea|per unit|price per unit|cost per coin|cost per piece|price/coin|each price|unit",
+    "price ea|per unit|price per unit|cost per coin|cost per piece|price/coin|each price",
     "per face": "per face|x face|times face|multiple|per face dollar|price per face|x fv|times fv|price/face|"
     "face multiple|multiple of face|per $ face|per $1 face|price per $1 face",
     "quote": "quote|quoted",
@@ -107,8 +107,8 @@ _SAID: Mapping[str, str] = {
     LEFT_OUT: "spot|spot price|silver spot|premium|premium %|premium over spot|melt|melt value|value|current value|"
     "market value|gain|gain/loss|gain or loss|profit|profit/loss|p/l|roi|oz|ozt|ounces|total oz|troy oz|troy ounces|"
     "total ounces|silver oz|oz silver|asw|total asw|fine oz|fine ozt|pure oz|silver weight|silver content|"
-    "price per oz|cost per oz|$/oz|per oz|price/oz|cost/oz|row|line|#|entry|in words|rule|running total|balance|"
-    "fine ozt unworn|fine ozt trade|fine ozt scale|fineness|purity|metal|today|weight per coin",
+    "price per oz|cost per oz|$/oz|per oz|price/oz|cost/oz|row|line|entry|in words|rule|running total|balance|"
+    "fine ozt unworn|fine ozt trade|fine ozt scale|fineness|purity|metal|weight per coin",
 }
 _BUYING: Mapping[str, str] = {
     "date": "bought|date bought|bought on|purchase date|date purchased|purchased|acquired|date acquired|acquired on|"
