@@ -7,7 +7,6 @@ from ninefine.assay.wear import Band, Loss, loss_of, tolerance_of
 from ninefine.catalog.catalog import Catalog
 from ninefine.catalog.kinds import Kind
 from ninefine.errors import RangeError
-from ninefine.measure.numbers import plain
 from ninefine.measure.reading import Reading
 
 #: Where no law is held: what a new piece may differ, as a part of its weight (common practice, no source).
@@ -108,7 +107,10 @@ def weigh_piece(reading: Reading, kind: Kind, catalog: Catalog, *, band: Band = 
     wear = 1 - reading.value / struck
     half = reading.half_width()
     side = f"{wear * 100:.2f}% less" if wear >= 0 else f"{-wear * 100:.2f}% more"
-    says = f"{reading.value:.{_places(half)}f} g ± {half:.{_places(half)}f} (95%), {side} than as struck. {words}"
+    by_law = f" By law a new one weighed {law_words(span)}." if span.lawful else ""
+    says = (
+        f"{reading.value:.{_places(half)}f} g ± {half:.{_places(half)}f} (95%), {side} than as struck. {words}{by_law}"
+    )
     return PieceWeight(
         reading=reading,
         kind=kind,
@@ -175,5 +177,5 @@ def _places(half: float) -> int:
 
 def law_words(span: Span) -> str:
     """What the law let a new piece weigh, in words."""
-    low, high = (plain(figure("", one, 0.0005).value) for one in span.new)
-    return f"{low} to {high} g" + ("" if span.lawful else " (taken; no law is held)")
+    low, high = span.new
+    return f"{low:.2f} to {high:.2f} g" + ("" if span.lawful else " (taken; no law is held)")

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from ninefine.assay.evidence import Evidence, Ground, Outcome
+from ninefine.assay.evidence import Evidence, Ground, Outcome, failed
 
 
 class Finding(StrEnum):
@@ -97,7 +97,7 @@ def verdict(evidence: Iterable[Evidence], *, tests: Sequence[tuple[str, Ground]]
 
 
 def _finding(evidence: Sequence[Evidence]) -> Finding:
-    failures = [one for one in evidence if one.outcome is Outcome.FAILED]
+    failures = failed(evidence)
     if any(one.beyond_wear for one in failures) or len({one.ground for one in failures}) > 1:
         return Finding.SET_ASIDE
     if failures or not any(one.outcome is Outcome.PASSED for one in evidence):
@@ -107,15 +107,15 @@ def _finding(evidence: Sequence[Evidence]) -> Finding:
 
 def _says(finding: Finding, evidence: Sequence[Evidence], not_done: Sequence[str]) -> str:
     passed = _names(one.test for one in evidence if one.outcome is Outcome.PASSED)
-    failures = [one for one in evidence if one.outcome is Outcome.FAILED]
-    failed = _names(one.test for one in failures)
+    failures = failed(evidence)
+    wrong = _names(one.test for one in failures)
     unsure = _names(one.test for one in evidence if one.outcome is Outcome.UNSURE)
     if finding is Finding.SET_ASIDE:
         alone = any(one.beyond_wear for one in failures)
         why = "its weight is off by more than wear explains" if alone else "they rest on different grounds"
-        first = f"Set aside. Failed: {failed}; {why}."
-    elif failed:
-        first = f"Not settled. Failed: {failed}; one failure alone does not set a piece aside."
+        first = f"Set aside. Failed: {wrong}; {why}."
+    elif wrong:
+        first = f"Not settled. Failed: {wrong}; one failure alone does not set a piece aside."
     elif passed:
         first = "Nothing speaks against it so far."
     else:
@@ -132,8 +132,8 @@ def _would_settle(
 ) -> tuple[str, ...]:
     told = [one.would_settle for one in evidence if one.would_settle and one.outcome is not Outcome.PASSED]
     if finding is Finding.UNSETTLED:
-        failed = {one.ground for one in evidence if one.outcome is Outcome.FAILED}
-        other = [name for name, ground in tests if name in not_done and ground not in failed]
+        against = {one.ground for one in failed(evidence)}
+        other = [name for name, ground in tests if name in not_done and ground not in against]
         if other:
             told.append(f"Make a test that rests on something else: {_names(other, last='or')}.")
     elif finding is Finding.NOTHING_AGAINST:

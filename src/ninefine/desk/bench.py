@@ -15,7 +15,7 @@ from ninefine.book.said import HeapRef
 from ninefine.book.standing import standing
 from ninefine.desk.fields import Fields
 from ninefine.desk.goods import read_named
-from ninefine.desk.heaps import heap_name, read_heap, say_heap
+from ninefine.desk.heaps import read_heap, say_heap
 from ninefine.desk.kit import Kit
 from ninefine.desk.records import Upload, media_of
 from ninefine.errors import NotFoundError
@@ -218,8 +218,3 @@ def _tests_of(latest: Tested, lines: Sequence[TestedLine]) -> Sequence[tuple[str
         return WARE_TESTS
     whole = not latest.piece and latest.count != 1
     return HEAP_TESTS if whole or made & {"heap-weight", "hidden-mix"} else TESTS
-
-
-def heap_words(kit: Kit, heap: Heap) -> tuple[str, str]:
-    """A heap's whole name and it in words, for a list to pick from."""
-    return heap_name(heap), say_heap(heap, kit.catalog())

@@ -1,7 +1,7 @@
 """Tests worked out from a form: one piece, a heap, a roll, household ware. `bench.book_test` books what they say."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from enum import StrEnum
 from functools import partial
@@ -34,11 +34,8 @@ T = TypeVar("T")
 W = TypeVar("W", bound=StrEnum)
 P = ParamSpec("P")
 
-#: The fields of one piece's tests, beside those that say which piece.
-PIECE_FIELDS = (
-    *("weight", "scale", "band", "diameter", "thickness", "magnet", "edge"),
-    *("wet", "way", "celsius", "thread"),
-)
+#: So much is kept of what was typed for a figure.
+_LONGEST = 200
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -92,7 +89,7 @@ def try_piece(kit: Kit, form: Mapping[str, str]) -> PieceTests:
     if kind is not None:
         if shown is not None and len(shown.portions) == 1 and kind.gross_g:
             weight = weigh_piece(scale.weigh([shown.once]), kind, kit.catalog(), band=band)
-            evidence.append(weight.evidence)
+            evidence.append(_as_typed(weight.evidence, shown.typed))
         calipers = instruments(kit).calipers
         for what, judge in (("diameter", diameter), ("thickness", partial(thickness, band=band))):
             read = fields.read(what, read_lengths, None)
@@ -100,10 +97,11 @@ def try_piece(kit: Kit, form: Mapping[str, str]) -> PieceTests:
                 reading = calipers.measure(what, [float(one) for one in read])
                 size = _refused(fields, what, judge, reading, kind)
                 sizes += [] if size is None else [size]
-        evidence += [size.evidence for size in sizes]
+        evidence += [_as_typed(size.evidence, fields.raw(size.what)) for size in sizes]
         evidence += _looks(fields, kind)
         density = _in_water(kit, fields, kind, (scale, shown, wet))
-        evidence += [] if density is None else [density.evidence]
+        both = f"{fields.raw('weight')} dry, {fields.raw('wet')} in water"
+        evidence += [] if density is None else [_as_typed(density.evidence, both)]
     if fields.sound and not evidence:
         fields.fault("weight", _nothing_read(kind))
     fields.done()
@@ -116,6 +114,12 @@ def try_piece(kit: Kit, form: Mapping[str, str]) -> PieceTests:
         evidence=tuple(evidence),
         verdict=verdict(evidence),
     )
+
+
+def _as_typed(one: Evidence, typed: str) -> Evidence:
+    """Evidence whose first figure keeps what was typed for it."""
+    first, *rest = one.figures
+    return replace(one, figures=(replace(first, typed=typed[:_LONGEST]), *rest))
 
 
 def _nothing_read(kind: Kind | None) -> str:
@@ -200,7 +204,8 @@ def try_heap(kit: Kit, form: Mapping[str, str]) -> HeapTests:
     fields.done()
     assert kind is not None
     assert weight is not None
-    evidence = [weight.evidence] if mix is None else [weight.evidence, mix.evidence]
+    weighed = _as_typed(weight.evidence, fields.raw("weight"))
+    evidence = [weighed] if mix is None else [weighed, mix.evidence]
     return HeapTests(
         kind=kind,
         count=count,

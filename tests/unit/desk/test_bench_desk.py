@@ -113,6 +113,13 @@ class TestOnePiece:
         )
 
         assert [one.test for one in found.evidence] == ["weight", "diameter", "thickness", "magnet", "edge", "gravity"]
+        typed = {one.test: one.figures[0].typed for one in found.evidence if one.figures}
+        assert typed == {
+            "weight": "26.70, 26.71 g",
+            "diameter": "38.1",
+            "thickness": "2.4",
+            "gravity": "26.70, 26.71 g dry, 24.12 in water",
+        }
         assert found.verdict.finding is Finding.NOTHING_AGAINST
         assert found.verdict.not_done == ("ring",)
         assert found.gravity is not None
@@ -159,6 +166,7 @@ class TestHeaps:
         assert found.mix is not None
         assert [one.kind.slug for one in found.mix.strangers] == ["us-quarter-clad"]
         assert found.verdict.not_done == ("edges", "magnet", "tray")
+        assert found.evidence[0].figures[0].typed == "247.70 g"
 
     def test_edges_and_a_magnet_are_tests_of_a_roll_as_well(self, bought: Kit) -> None:
         looked = {"edge": "copper stripe", "magnet": "nothing"}
