@@ -19,6 +19,7 @@ Bins = npt.NDArray[np.int64]
 RATES = (0.2, 1000.0)
 _ROUNDS = 25
 _ENOUGH = 1e-4
+_STUCK = 1e6
 #: The largest step of the logarithm of a decay rate in one round.
 _STEP = 1.0
 
@@ -70,6 +71,12 @@ def shape(frame: Frame, turns: Waves, hz: Floats, rate: Floats) -> tuple[Waves, 
     return whole, slope
 
 
+def both_ways(frame: Frame, turns: Waves, hz: Floats, rate: Floats) -> tuple[Waves, Waves]:
+    """`shape` of tones and of their mirrors at the negative frequencies, in one go: two layers, tones then mirrors."""
+    whole, slope = shape(frame, turns, np.concatenate([hz, -hz]), np.concatenate([rate, rate]))
+    return whole.reshape(2, len(hz), -1), slope.reshape(2, len(hz), -1)
+
+
 def turns_of(frame: Frame, bins: Bins) -> Waves:
     """What one sample turns by in each bin of the transform."""
     return np.asarray(np.exp(-2j * np.pi / frame.count * bins), dtype=np.complex128)
@@ -78,8 +85,7 @@ def turns_of(frame: Frame, bins: Bins) -> Waves:
 def model(frame: Frame, bins: Bins, tones: Tones) -> Waves:
     """The spectrum of real tones: each with its mirror at the negative frequency."""
     turns = turns_of(frame, bins)
-    plus, _ = shape(frame, turns, tones.hz, tones.rate)
-    minus, _ = shape(frame, turns, -tones.hz, tones.rate)
+    (plus, minus), _ = both_ways(frame, turns, tones.hz, tones.rate)
     found: Waves = 0.5 * (tones.height @ plus + tones.height.conj() @ minus)
     return found
 
@@ -91,53 +97,69 @@ def fit(frame: Frame, bins: Bins, seen: Waves, hz: Floats, rate: Floats, *, sure
     every round (variable projection); the step is damped until the fit grows better. Variances are worked out where
     `sure` asks for them, and are endless otherwise.
     """
-    low, high = float(bins[0]) * frame.bin_hz, float(bins[-1]) * frame.bin_hz
+    tones, turns, want = len(hz), turns_of(frame, bins), _stacked(seen)
     at = np.concatenate([hz, np.log(rate)])
-    tones, turns = len(hz), turns_of(frame, bins)
-    basis, slopes = _columns(frame, turns, at[:tones], np.exp(at[tones:]))
-    height, left = _heights(basis, seen)
+    least = np.repeat([bins[0] * frame.bin_hz, np.log(RATES[0])], tones)
+    most = np.repeat([bins[-1] * frame.bin_hz, np.log(RATES[1])], tones)
+    here = _look(frame, turns, want, at)
     damping = 1e-3
     for _ in range(_ROUNDS):
-        jacobian = _jacobian(slopes, height, np.exp(at[tones:]), frame)
-        full = np.hstack([jacobian, basis])
-        step = _step(full, _stacked(seen) - basis @ height, damping)[: 2 * tones]
+        step = _step(np.hstack([here.slope(frame), here.basis]), here.rest, damping)[: 2 * tones]
         step[tones:] = np.clip(step[tones:], -_STEP, _STEP)
-        tried = at + step
-        tried[:tones] = np.clip(tried[:tones], low, high)
-        tried[tones:] = np.clip(tried[tones:], np.log(RATES[0]), np.log(RATES[1]))
-        new_basis, new_slopes = _columns(frame, turns, tried[:tones], np.exp(tried[tones:]))
-        new_height, new_left = _heights(new_basis, seen)
-        if new_left <= left:
-            done = left - new_left <= _ENOUGH * left
-            at, basis, slopes, height, left = tried, new_basis, new_slopes, new_height, new_left
-            damping = max(damping / 5.0, 1e-9)
-            if done:
-                break
-        else:
+        there = _look(frame, turns, want, np.clip(here.at + step, least, most))
+        if there.left > here.left:
             damping *= 10.0
-            if damping > 1e6:
+            if damping > _STUCK:
                 break
-    slope = _jacobian(slopes, height, np.exp(at[tones:]), frame)
+            continue
+        done = here.left - there.left <= _ENOUGH * here.left
+        here, damping = there, max(damping / 5.0, 1e-9)
+        if done:
+            break
     freedom = max(1, 2 * len(bins) - 4 * tones)
-    spread = _spread(np.hstack([slope, basis])) * left / freedom if sure else np.full(4 * tones, np.inf)
+    spread = np.full(4 * tones, np.inf)
+    if sure:
+        spread = _spread(np.hstack([here.slope(frame), here.basis])) * here.left / freedom
     return Tones(
-        hz=at[:tones],
-        rate=np.exp(at[tones:]),
-        height=height[0::2] + 1j * height[1::2],
+        hz=here.at[:tones],
+        rate=np.exp(here.at[tones:]),
+        height=here.height[0::2] + 1j * here.height[1::2],
         hz_var=spread[:tones],
-        rate_var=spread[tones : 2 * tones] * np.exp(2.0 * at[tones:]),
-        left=left,
+        rate_var=spread[tones : 2 * tones] * np.exp(2.0 * here.at[tones:]),
+        left=here.left,
         freedom=freedom,
     )
 
 
-def _columns(frame: Frame, turns: Waves, hz: Floats, rate: Floats) -> tuple[Floats, tuple[Waves, Waves]]:
+@dataclass(frozen=True, slots=True)
+class _Look:
+    """A place of the walk: frequencies then logarithms of decay rates, and all that follows from them."""
+
+    at: Floats
+    basis: Floats
+    slopes: Waves
+    height: Floats
+    rest: Floats
+    left: float
+
+    def slope(self, frame: Frame) -> Floats:
+        """How the fitted spectrum moves with each number of the place."""
+        return _jacobian(self.slopes, self.height, np.exp(self.at[len(self.at) // 2 :]), frame)
+
+
+def _look(frame: Frame, turns: Waves, want: Floats, at: Floats) -> _Look:
+    tones = len(at) // 2
+    basis, slopes = _columns(frame, turns, at[:tones], np.exp(at[tones:]))
+    height, rest, left = _heights(basis, want)
+    return _Look(at, basis, slopes, height, rest, left)
+
+
+def _columns(frame: Frame, turns: Waves, hz: Floats, rate: Floats) -> tuple[Floats, Waves]:
     """The spectra of each tone's two quarter phases, as real columns, and the slopes that the Jacobian needs."""
-    plus, plus_slope = shape(frame, turns, hz, rate)
-    minus, minus_slope = shape(frame, turns, -hz, rate)
-    cosine, sine = 0.5 * (plus + minus), 0.5j * (plus - minus)
-    columns = np.stack([cosine, sine], axis=1).reshape(2 * len(hz), -1)
-    return _stacked(columns).T, (plus_slope, minus_slope)
+    (plus, minus), slopes = both_ways(frame, turns, hz, rate)
+    columns = np.empty((2 * len(hz), len(turns)), dtype=np.complex128)
+    columns[0::2], columns[1::2] = 0.5 * (plus + minus), 0.5j * (plus - minus)
+    return _stacked(columns).T, slopes
 
 
 def _stacked(waves: Waves) -> Floats:
@@ -145,16 +167,16 @@ def _stacked(waves: Waves) -> Floats:
     return np.concatenate([waves.real, waves.imag], axis=-1)
 
 
-def _heights(basis: Floats, seen: Waves) -> tuple[Floats, float]:
-    """The best heights of the quarter phases, and the squares left over."""
-    want = _stacked(seen)
+def _heights(basis: Floats, want: Floats) -> tuple[Floats, Floats, float]:
+    """The best heights of the quarter phases, what they leave over, and its squares."""
     normal = basis.T @ basis
     normal.flat[:: len(normal) + 1] *= 1.0 + 1e-12
     height: Floats = np.asarray(np.linalg.solve(normal, basis.T @ want), dtype=np.float64)
-    return height, float(np.sum((want - basis @ height) ** 2))
+    rest: Floats = want - basis @ height
+    return height, rest, float(rest @ rest)
 
 
-def _jacobian(slopes: tuple[Waves, Waves], height: Floats, rate: Floats, frame: Frame) -> Floats:
+def _jacobian(slopes: Waves, height: Floats, rate: Floats, frame: Frame) -> Floats:
     """How the fitted spectrum moves with each frequency, and with the logarithm of each decay rate."""
     plus, minus = slopes
     wave = (height[0::2] + 1j * height[1::2])[:, None]

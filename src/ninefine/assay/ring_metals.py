@@ -10,6 +10,7 @@ tenth or so, which `SHAPE` allows for.
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cache
 from math import log, pi, sqrt
 
 from ninefine.assay.plate import LOWEST, Disc, Mode, Stuff, frequencies
@@ -85,6 +86,7 @@ def expected(kind: Kind) -> Mapping[Mode, float] | None:
     return None if disc is None else frequencies(disc, silver(float(kind.fineness)).stuff, LOWEST)
 
 
+@cache
 def beside(metal: Metal, fineness: float) -> Mapping[Mode, float]:
     """How many times as high each partial lies in another metal as in silver of a fineness, at equal size."""
     disc = Disc(diameter=0.04, thickness=0.002)  # any: the ratios are free of it
