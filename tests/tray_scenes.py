@@ -200,7 +200,8 @@ def _seen(rng: np.random.Generator, scene: Float32, light: Light) -> Float32:
         np.linspace(-0.5, 0.5, height, dtype=np.float32)[:, None],
         np.linspace(-0.5, 0.5, width, dtype=np.float32),
     )
-    scene *= 1 + np.float32(light.slope) * (across * np.float32(np.cos(angle)) + down * np.float32(np.sin(angle)))
+    lit = 1 + np.float32(light.slope) * (across * np.float32(np.cos(angle)) + down * np.float32(np.sin(angle)))
+    scene = scene * lit
     if light.blur:
         scene = ndimage.gaussian_filter(scene, light.blur, truncate=3)
     if light.noise:

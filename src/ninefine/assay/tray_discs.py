@@ -7,7 +7,7 @@ import numpy as np
 from scipy import ndimage
 
 from ninefine.assay.tray_edge import Canvas, Circle, fit_edge
-from ninefine.assay.tray_ground import Coarse, coarse
+from ninefine.assay.tray_ground import WINDOW_PARTS, Coarse, coarse
 from ninefine.assay.tray_picture import Mask
 
 #: The smallest and largest radius looked for, in millimetres: a three-cent piece is 7.0, a five-ounce coin 38.1.
@@ -19,7 +19,10 @@ LOOKS = 4
 #: A circle is refused where its edge points scatter by more than this many dots, or its radius by this part.
 MOST_SCATTER_DOTS, MOST_SCATTER_PART = 1.6, 0.012
 #: The least part of the edge that must be seen, and the widest angle unseen, in degrees.
-LEAST_USED, WIDEST_GAP = 0.45, 110.0
+LEAST_USED, WIDEST_GAP = 0.55, 110.0
+LITTLE_SEEN = "too little of its edge is seen"
+#: A piece that is partly hidden shows at least this part of its face.
+LEAST_LEFT = 0.35
 #: Circles may run into each other by this part of the smaller radius before they are in doubt.
 OVERLAP = 0.05
 
@@ -57,15 +60,31 @@ def find_discs(
         away_from: see `fit_edge`.
         tell: told how far it is: stage, done, of how many.
     """
-    small = coarse(canvas, known=known)
+    if known:
+        return _searched(canvas, coarse(canvas), away_from, tell)
+    tried: list[list[Found]] = []
+    for part in WINDOW_PARTS:
+        tried.append(_searched(canvas, coarse(canvas, part), away_from, tell))
+        if _told_clearly(tried[-1]) > 0.7 * sum(one.radius**2 for one in tried[-1]):
+            break
+    return max(tried, key=_told_clearly)
+
+
+def _told_clearly(found: list[Found]) -> float:
+    """The area of clear discs less that of doubtful things, but for a factor."""
+    return sum(one.radius**2 * (-1 if one.doubt else 1) for one in found)
+
+
+def _searched(canvas: Canvas, small: Coarse, away_from: tuple[float, float] | None, tell: Tell | None) -> list[Found]:
     mask = _without_surround(small.mask)
-    bounds = (SMALLEST, LARGEST) if known else _bounds(mask, small.dot)
+    bounds = (SMALLEST, LARGEST) if small.known else _bounds(mask, small.dot)
     eye = _Search(canvas=canvas, small=small, bounds=bounds, away_from=away_from, tell=tell)
     rest = eye.clear(mask)
+    hidden = eye.partly_hidden(rest)
     eye.clear(_without_surround(small.darker(eye.covered)))
     rest &= ~eye.covered
     doubtful, rest = eye.doubtful(rest)
-    return [*_overlaps_told([*eye.found, *doubtful]), *_left_over(rest, small, bounds[0])]
+    return [*_overlaps_told([*eye.found, *hidden, *doubtful]), *_left_over(rest, small, bounds[0])]
 
 
 @dataclass(slots=True, kw_only=True, eq=False)
@@ -78,6 +97,7 @@ class _Search:
     away_from: tuple[float, float] | None
     tell: Tell | None
     found: list[Found] = field(default_factory=list)
+    beside: list[Found] = field(default_factory=list)
     covered: Mask = field(init=False)
 
     def __post_init__(self) -> None:
@@ -99,9 +119,24 @@ class _Search:
         """Those that are clear and run into none found before them."""
         taken: list[Found] = []
         for one in fits:
-            if not one.doubt and not any(_overlap(one, other) for other in [*self.found, *taken]):
-                taken.append(one)
+            if one.doubt not in {"", LITTLE_SEEN}:
+                continue
+            into = any(_overlap(one, other) for other in [*self.found, *taken])
+            (self.beside if into or one.doubt else taken).append(one)
         return taken
+
+    def partly_hidden(self, rest: Mask) -> list[Found]:
+        """Discs that run into those found clear, or show little of their edge, where much of what they hold is left."""
+        hidden: list[Found] = []
+        for one in self.beside:
+            place = np.zeros_like(rest)
+            _cover(place, [one], self.small)
+            left = float((rest & place).sum()) / max(1.0, float(place.sum()))
+            if left > LEAST_LEFT and one.circle is not None and _fresh(one.circle, [*self.found, *hidden]):
+                hidden.append(one)
+        _cover(self.covered, hidden, self.small)
+        self.beside = []
+        return hidden
 
     def doubtful(self, rest: Mask) -> tuple[list[Found], Mask]:
         """What has some round edge but is no clear disc, and what is left without it."""
@@ -201,7 +236,7 @@ def _doubt(circle: Circle, dot: float) -> str:
     if circle.scatter > most:
         return f"its edge strays from a circle by {circle.scatter / most:.1f} times what is taken as a measurement"
     if circle.used < LEAST_USED or circle.gap > WIDEST_GAP + 360 * (1 - circle.looked):
-        return "too little of its edge is seen"
+        return LITTLE_SEEN
     return ""
 
 

@@ -17,8 +17,9 @@ Floats32 = npt.NDArray[np.float32]
 COARSE_DOTS, COARSE_SIDE = 4.0, 1300
 #: A border brighter than this is a light ground: the picture is turned to its negative.
 LIGHT_BORDER = 140
-#: The window over which ground is sure to be seen: millimetres, or a part of the shorter side where no scale is known.
-WINDOW_MM, WINDOW_PART = 46.0, 0.25
+#: The window over which ground is sure to be seen: millimetres, or parts of the shorter side, each of which is tried
+#: where no scale is known.
+WINDOW_MM, WINDOW_PARTS = 46.0, (0.45, 0.25, 0.7)
 #: The mask's threshold as a part of Otsu's: dark toned pieces lie between ground and bright ones.
 LENIENT = 0.55
 #: Less contrast than this many levels of grey is none.
@@ -56,18 +57,19 @@ def light_ground(grey: Greys) -> bool:
     return float(np.median(border)) > LIGHT_BORDER
 
 
-def coarse(canvas: Canvas, *, known: bool) -> Coarse:
+def coarse(canvas: Canvas, part: float | None = None) -> Coarse:
     """Make the small picture and tell pieces from ground in it.
 
     Args:
         canvas: the picture, bright pieces on dark ground.
-        known: whether its units are millimetres.
+        part: where its units are no millimetres, the window as a part of the shorter side.
     """
     height, width = canvas.grey.shape
+    known = part is None
     by = max(1, round(1 / (canvas.dot * COARSE_DOTS)) if known else max(height, width) // COARSE_SIDE)
     small = np.asarray(Image.fromarray(canvas.grey).reduce(by), dtype=np.float32)
     dot = canvas.dot * by
-    window = WINDOW_MM / dot if known else WINDOW_PART * min(small.shape)
+    window = WINDOW_MM / dot if part is None else part * min(small.shape)
     lifted = small - _ground(small, window)
     lifted = ndimage.gaussian_filter(lifted, 1.0 if known else 0.5)
     mask = _mask(lifted, np.ones(lifted.shape, dtype=np.bool_), dot, known=known)

@@ -43,7 +43,8 @@ def marked_tray(reading: Reading) -> bytes:
     """The straightened picture with each piece's circle and number, as JPEG; red where one should look."""
     whole = _whole(reading.picture)
     by = min(1.0, TRAY_SIDE / max(whole.size))
-    tray = whole.resize((round(whole.width * by), round(whole.height * by)), Image.Resampling.BOX, reducing_gap=2.0)
+    size = round(whole.width * by), round(whole.height * by)
+    tray = whole.resize(size, Image.Resampling.BILINEAR, reducing_gap=1.5).convert("RGB")
     drawn = ImageDraw.Draw(tray)
     for piece in reading.tray.pieces:
         x, y, radius = (piece.x + 0.5) * by, (piece.y + 0.5) * by, piece.radius * by
@@ -60,9 +61,7 @@ def _label(drawn: ImageDraw.ImageDraw, middle: tuple[float, float], piece: Piece
 
 
 def _whole(picture: Picture) -> Image.Image:
-    if picture.colour is not None:
-        return Image.fromarray(picture.colour)
-    return Image.fromarray(picture.grey).convert("RGB")
+    return Image.fromarray(picture.grey if picture.colour is None else picture.colour)
 
 
 def _cut(whole: Image.Image, piece: Piece, side: int) -> Image.Image:
@@ -85,13 +84,13 @@ def _cut(whole: Image.Image, piece: Piece, side: int) -> Image.Image:
 def _resized(whole: Image.Image, box: tuple[float, float, float, float], side: int) -> Image.Image:
     """A part of a picture, what lies beyond its border filled with the ground."""
     left, top, right, bottom = (int(box[0]) - 1, int(box[1]) - 1, int(box[2]) + 2, int(box[3]) + 2)
-    part = whole.crop((max(0, left), max(0, top), min(whole.width, right), min(whole.height, bottom)))
+    part = whole.crop((max(0, left), max(0, top), min(whole.width, right), min(whole.height, bottom))).convert("RGB")
     if part.size != (right - left, bottom - top):
         wide = Image.new("RGB", (right - left, bottom - top), GROUND)
         wide.paste(part, (max(0, -left), max(0, -top)))
         part = wide
     within = (box[0] - left, box[1] - top, box[2] - left, box[3] - top)
-    return part.resize((side, side), Image.Resampling.BICUBIC, box=within)
+    return part.resize((side, side), Image.Resampling.BICUBIC, box=within, reducing_gap=2.0)
 
 
 def _caption(piece: Piece) -> str:

@@ -91,12 +91,21 @@ def wanted(catalog: Catalog, form: Mapping[str, str]) -> Wanted:
 
 
 def read_sizes(catalog: Catalog, text: str) -> tuple[Size, ...]:
-    """Sizes expected: denominations or kinds, parted by commas: `dimes, quarters, silver eagle`.
+    """Sizes expected: denominations, kinds or diameters, parted by commas: `dimes, quarters, silver eagle, 22.9 mm`.
 
     Raises:
         NotFoundError: a word names none, or a kind without a diameter.
     """
-    return sizes_of(_kind_of(catalog, word.strip()) for word in text.split(",") if word.strip())
+    words = [word.strip() for word in text.split(",") if word.strip()]
+    bare = [Size(name=word, diameter=wide) for word in words if (wide := _millimetres(word))]
+    named = sizes_of(_kind_of(catalog, word) for word in words if not _millimetres(word))
+    return tuple(sorted([*named, *bare], key=lambda size: size.diameter))
+
+
+def _millimetres(word: str) -> float | None:
+    """A diameter typed as such, `22.9 mm`; none for anything else."""
+    number = word.lower().removesuffix("mm").strip()
+    return float(read_positive(number)) if number != word.lower() and number.replace(".", "", 1).isdecimal() else None
 
 
 def _kind_of(catalog: Catalog, word: str) -> Kind:
@@ -120,9 +129,9 @@ def read_known(catalog: Catalog, text: str) -> tuple[int, float]:
         raise UnreadableError(
             f"{text.strip()[:40]!r} names no piece and its size.", instead=("3 = quarter", "3 = 24.26 mm")
         )
-    bare = what.lower().removesuffix("mm").strip()
-    if bare.replace(".", "", 1).isdecimal():
-        return int(number), float(read_positive(bare))
+    wide = _millimetres(f"{what} mm" if what.replace(".", "", 1).isdecimal() else what)
+    if wide is not None:
+        return int(number), wide
     return int(number), float(_kind_of(catalog, what).diameter_mm or 0)
 
 
@@ -214,9 +223,9 @@ def look_again(tray: Tray) -> list[tuple[str, str]]:
 
 
 def _counted(count: int, size: str) -> str:
-    if count == 1:
-        return f"1 {size}"
-    return f"{count:,} {_PLURALS[size]}" if size in _PLURALS else f"{count:,} of {size}"
+    if size not in _PLURALS:
+        return f"{count:,} of {size}"
+    return f"1 {size}" if count == 1 else f"{count:,} {_PLURALS[size]}"
 
 
 def keep_tray(kit: Kit, laid: Laid, form: Mapping[str, str], original: bytes | None = None) -> Stored:
