@@ -42,14 +42,21 @@ def outcome_words(problem: Problem, done: Outcome) -> str:
 
 
 def _proof(plan: SellingPlan) -> str:
-    goal, away = plan.problem.need.goal, plain(to_places(plan.short_of, 1))
+    goal, currency = plan.problem.need.goal, plan.problem.currency
     if plan.proven:
         return f"{_BEST[goal]}: proven to the cent."
+    if plan.short_of is None:
+        return "The best found in the time; how much better another could be is not known."
     if plan.first_proven and goal is not Goal.MOST_KEPT:
-        return f"{_BEST[goal]}: proven; of such plans another could leave {away} cents more at the most."
+        away = money_words(plan.short_of / 100, currency)
+        return f"{_BEST[goal]}: proven; of such plans another could leave {away} more at the most."
     if goal is Goal.LEAST_SILVER:
-        return f"The best found in the time: another could do with {away} millionths of an ounce less at the most."
-    return f"The best found in the time: another could be better by {away} cents at the most."
+        ounces = plain(to_places(plan.short_of / 1_000_000, 4))
+        return f"The best found in the time: another could do with {ounces} ozt trade less at the most."
+    if goal is Goal.FEWEST_TRIPS:
+        return "The best found in the time; another could do with fewer ways out."
+    away = money_words(plan.short_of / 100, currency)
+    return f"The best found in the time: another could leave {away} more at the most."
 
 
 def paid_words(way: Exit) -> str:

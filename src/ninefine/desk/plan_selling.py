@@ -16,10 +16,12 @@ from ninefine.desk.plan_stock import held_stock
 from ninefine.desk.plan_typed import read_by, read_goal, read_how_much, read_rates, read_trips, read_ways
 from ninefine.desk.sale import SalePlan, read_sale
 from ninefine.errors import BrokenLawError, NotFoundError
+from ninefine.measure.numbers import to_places
 from ninefine.plan.selling import Need, Outcome, Problem, Stock, Trip
 from ninefine.plan.selling_beside import by_one_way, oldest_first
 from ninefine.plan.selling_clash import Clash, clash_of
 from ninefine.plan.selling_search import Found, best_plan
+from ninefine.plan.selling_stock import per_step
 
 ZERO = Decimal(0)
 #: Seconds that a plan of selling is looked for at most; the one beside it takes at most half as long.
@@ -44,7 +46,7 @@ class SellingPlan:
         outcome: the plan; none where none fits, and then `clash` says why.
         proven: no plan is better, to the cent. first_proven: none is by what comes first, whatever is said of the rest.
             short_of: how much better another could at most be, where that is not proven (cents, or millionths of an
-            ounce).
+            ounce); none where not known.
         beside: the oldest pieces first, and the usual way out alone.
         left: what stays of each stock, in steps.
         cautions: what the figures leave out.
@@ -55,7 +57,7 @@ class SellingPlan:
     outcome: Outcome | None
     proven: bool
     first_proven: bool = True
-    short_of: Decimal = ZERO
+    short_of: Decimal | None = ZERO
     clash: Clash | None = None
     beside: tuple[Beside, ...] = ()
     cautions: tuple[str, ...] = ()
@@ -96,7 +98,7 @@ def plan_selling(kit: Kit, form: Mapping[str, str], *, seconds: float = SECONDS)
         outcome=found.outcome,
         proven=found.proven,
         first_proven=found.first_proven,
-        short_of=Decimal(found.short_of.numerator) / Decimal(found.short_of.denominator),
+        short_of=None if found.short_of is None else to_places(found.short_of, 2),
         beside=_beside(problem, found, seconds),
         cautions=_cautions(problem, found.outcome),
     )
@@ -117,6 +119,10 @@ def read_problem(kit: Kit, form: Mapping[str, str]) -> tuple[Problem, date | Non
     )
     rates, ways = read_rates(kit, fields), read_ways(kit, fields)
     stocks, held_back = held_stock(kit, fields)
+    if amount is not None:
+        # what has none of the measure (a bar has no face) cannot be part of an amount in it
+        stocks = tuple(stock for stock in stocks if per_step(stock, amount.unit))
+        held_back = tuple(one for one in held_back if per_step(one.stock, amount.unit))
     spot = fields.positive("spot") or kit.spot_or_none()
     fields.done()
     if spot is None:
@@ -140,10 +146,11 @@ def sale_form(problem: Problem, trip: Trip) -> dict[str, str]:
     """A trip as the form of a sale, heap by heap."""
     form = {"on": problem.on.isoformat(), "exit": trip.way.name, "spot": f"{problem.spot:f}"}
     for number, part in enumerate(trip.parts, 1):
-        form[f"heap-{number}"] = part.stock.name
-        form[f"take-{number}"] = "yes"
+        # fields of a sale are taken in the order of their names, so the numbers are of one length
+        form[f"heap-{number:03}"] = part.stock.name
+        form[f"take-{number:03}"] = "yes"
         if part.asked is not None:
-            form[f"amount-{number}"] = say_amount(part.asked)
+            form[f"amount-{number:03}"] = say_amount(part.asked)
     return form
 
 

@@ -33,7 +33,7 @@ class Goal(StrEnum):
     """What a plan makes best."""
 
     LEAST_SILVER = "least silver"
-    """The fewest fine ounces go; of plans that are equal in that, the one that keeps the most after tax."""
+    """The fewest fine ounces go, each line's bother counted in; of equal plans the one that keeps the most."""
     MOST_KEPT = "most kept"
     """The most is left after tax: money in hand, and the melt of what stays on the shelf."""
     FEWEST_TRIPS = "fewest trips"
@@ -108,6 +108,8 @@ class Problem:
         spot: dollars per fine troy ounce. on: the day of the sale.
         rates: typed tax rates, and where the year stands.
         held_back: what is not to be sold, and by which limit.
+        bother: what each line of a sale counts as costing, in money: so no plan picks from one lot more for pennies,
+            nor parts a sale in lines for their roundings. It is in no sum that is shown.
     """
 
     stocks: tuple[Stock, ...]
@@ -117,6 +119,7 @@ class Problem:
     need: Need
     rates: Rates = field(default_factory=Rates)
     held_back: tuple["HeldBack", ...] = ()
+    bother: Decimal = Decimal(1)
     currency: str = "USD"
 
 
@@ -185,6 +188,11 @@ class Outcome:
     def kept(self) -> Decimal:
         """What is left of it after tax."""
         return self.net - self.tax
+
+    @property
+    def lines(self) -> int:
+        """Lines of all its sales."""
+        return sum(len(trip.parts) for trip in self.trips)
 
     @property
     def left_over(self) -> Fraction:

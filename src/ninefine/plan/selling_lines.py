@@ -44,7 +44,7 @@ class Line:
         return self.fixed.denominator == 1 and all(factor.denominator == 1 for factor in self.terms.values())
 
 
-def rounded_line(model: Model, exact: Line, most: Fraction, loose: Fraction) -> Line:
+def rounded_line(model: Model, exact: Line, most: Fraction, loose: Fraction, *, whole: bool = True) -> Line:
     """A line rounded to whole cents; itself where it is whole anyhow.
 
     Args:
@@ -52,10 +52,11 @@ def rounded_line(model: Model, exact: Line, most: Fraction, loose: Fraction) -> 
         exact: the line before rounding; zero or more.
         most: the most that it can come to.
         loose: how far beyond half a cent the rounding may go.
+        whole: whether the unknown is a whole number; else it is only kept near the line.
     """
     if exact.whole and not loose:
         return exact
-    at = model.unknown(max(0, ceil(most + loose)) + 1, name="cents")
+    at = model.unknown(max(0, ceil(most + loose)) + 1, name="cents", follows=not whole)
     return _kept_near(model, at, exact, loose)
 
 
@@ -73,7 +74,7 @@ def most_of(model: Model, line: Line) -> Fraction:
     return line.fixed + sum(map(max, ends), Fraction(0))
 
 
-def unknown_line(model: Model, exact: Line, loose: Fraction) -> Line:
+def unknown_line(model: Model, exact: Line, loose: Fraction, *, whole: bool = True) -> Line:
     """As `rounded_line`, of a line that may come to anything, below zero too."""
     if exact.whole and not loose:
         return exact
@@ -82,7 +83,7 @@ def unknown_line(model: Model, exact: Line, loose: Fraction) -> Line:
         one = model.unknowns[at]
         low += min(factor * one.low, factor * one.high)
         high += max(factor * one.low, factor * one.high)
-    made = model.unknown(ceil(high + loose) + 1, low=floor(low - loose) - 1, name="cents")
+    made = model.unknown(ceil(high + loose) + 1, low=floor(low - loose) - 1, name="cents", follows=not whole)
     return _kept_near(model, made, exact, loose)
 
 

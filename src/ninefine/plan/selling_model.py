@@ -38,10 +38,18 @@ def worth_of(aim: Aim, problem: Problem, can: Offered, outcome: Outcome) -> Frac
     if aim is Aim.CASH:
         return Fraction(outcome.kept) * 100
     if aim is Aim.SILVER_KEPT:
-        return Fraction(-sum(steps * can.micro[at] for (_, at), steps in outcome.takes.items()))
+        gone = sum(steps * can.micro[at] for (_, at), steps in outcome.takes.items())
+        return Fraction(-gone - outcome.lines * bother_in_ounces(problem))
     if aim is Aim.FEW_TRIPS:
         return Fraction(-len(outcome.trips))
-    return Fraction(outcome.net) * 100 if aim is Aim.MONEY else outcome.left_over * 100
+    if aim is Aim.MONEY:
+        return Fraction(outcome.net) * 100
+    return (outcome.left_over - outcome.lines * Fraction(problem.bother)) * 100
+
+
+def bother_in_ounces(problem: Problem) -> int:
+    """What a line counts as costing, in millionths of an ounce at spot."""
+    return round(Fraction(problem.bother) / Fraction(problem.spot) * MICRO)
 
 
 def _amounts(problem: Problem) -> tuple[Fraction, ...]:
@@ -100,9 +108,11 @@ class SellingModel:
         if aim is Aim.AMOUNT:
             return self._sales.steps_times(_amounts(self._problem))
         if aim is Aim.SILVER_KEPT:
-            return self._sales.steps_times(Fraction(-micro) for micro in self._can.micro)
+            kept = self._sales.steps_times(Fraction(-micro) for micro in self._can.micro)
+            return kept.minus(self._sales.lines(Fraction(bother_in_ounces(self._problem))))
         spot = Fraction(self._problem.spot) * 100
-        return self._net.minus(self._tax).minus(self._sales.steps_times(ozt * spot for ozt in self._can.ozt))
+        left = self._net.minus(self._tax).minus(self._sales.steps_times(ozt * spot for ozt in self._can.ozt))
+        return left.minus(self._sales.lines(Fraction(self._problem.bother) * 100))
 
     def _needs(self) -> None:
         need, stocks = self._problem.need, self._problem.stocks

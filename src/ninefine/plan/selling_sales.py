@@ -19,6 +19,8 @@ from ninefine.plan.selling_stock import open_ways, ozt_per_step, per_step, price
 HALF = Fraction(1, 2)
 #: Ounces are counted in millionths here.
 MICRO = 1_000_000
+#: Pairs of way out and stock up to which every rounding is a whole number of its own, so that cents can be proven.
+MOST_EXACT = 24
 #: A way out and a stock, each by its place in the problem.
 Pair = tuple[int, int]
 
@@ -79,7 +81,8 @@ class Sale:
 class Sales:
     """Unknowns and rows of all sales of a problem, in a model.
 
-    `box` keeps the steps of some pairs within a range. `steps` and `brings` are each pair's unknown and proceeds.
+    `box` keeps the steps of some pairs within a range. `steps`, `chosen` and `brings` are each pair's unknown, whether
+    it is a line at all, and its proceeds.
     """
 
     model: Model
@@ -87,6 +90,7 @@ class Sales:
     can: Offered
     box: Mapping[Pair, tuple[int, int]]
     steps: dict[Pair, int] = field(default_factory=dict)
+    chosen: dict[Pair, int] = field(default_factory=dict)
     brings: dict[Pair, Line] = field(default_factory=dict)
     by_way: dict[int, Sale] = field(default_factory=dict)
 
@@ -103,10 +107,34 @@ class Sales:
         """What reaches the pocket."""
         return summed(sale.gross.minus(sale.fees) for sale in self.by_way.values())
 
+    def lines(self, each: Fraction) -> Line:
+        """So much for every line."""
+        return Line(dict.fromkeys(self.chosen.values(), each))
+
+    @property
+    def exact(self) -> bool:
+        """Whether there are few enough pairs for every rounding to be a whole number; else roundings may be parted."""
+        return len(self.can.prices) <= MOST_EXACT
+
     def steps_times(self, each: Iterable[Fraction]) -> Line:
         """The steps of every pair, each stock's times a factor of its own."""
         factors = tuple(each)
         return Line({step: factors[pair[1]] for pair, step in self.steps.items()})
+
+    def rounded(self, exact: Line, most: Fraction, loose: Fraction = Fraction(0), only_with: int | None = None) -> Line:
+        """A line rounded to whole cents; `only_with` is the choice without which it is nothing.
+
+        With many pairs a rounding is no unknown of its own: the line then stands at the top of where it may be, which
+        is what a bound needs, for all that is rounded so counts in favour of a plan.
+        """
+        if self.exact or only_with is None:
+            return rounded_line(self.model, exact, most, loose, whole=self.exact)
+        return exact if exact.whole and not loose else exact.plus(Line({only_with: HALF + loose}))
+
+    @property
+    def slack(self) -> Fraction:
+        """Cents by which sums of lines may stand above what they come to."""
+        return Fraction(0) if self.exact else Fraction(sum(2 + len(sale.pairs) for sale in self.by_way.values()) ** 2)
 
     def _sale(self, place: int, way: Exit) -> Sale:
         model, used = self.model, self.model.choice(way.name)
@@ -115,7 +143,9 @@ class Sales:
             stock = self.problem.stocks[pair[1]]
             low, high = self.box.get(pair, (0, stock.steps))
             at = self.steps[pair] = model.unknown(high, low=low, name=f"{stock.name} by {way.name}")
-            model.row({at: 1, used: -high}, most=0, because=f"{way.name} is used")
+            line = self.chosen[pair] = model.choice(f"a line of {stock.name} by {way.name}")
+            model.row({at: 1, line: -high}, most=0, because="a line")
+            model.row({line: 1, used: -1}, most=0, because=f"{way.name} is used")
         model.row({**{self.steps[pair]: 1 for pair in pairs}, used: -1}, least=0, because=f"{way.name} is used")
         gross = self._gross(way, pairs)
         flat = self._flat(way, pairs, used)
@@ -134,9 +164,9 @@ class Sales:
             if weighs(way, stock):
                 loose, weighed = loose + 2, True
             exact = Line({self.steps[pair]: price})
-            self.brings[pair] = rounded_line(self.model, exact, stock.steps * price, loose)
+            self.brings[pair] = self.rounded(exact, stock.steps * price, loose, self.chosen[pair])
         gross = summed(self.brings[pair] for pair in pairs)
-        if one_melt:
+        if one_melt and self.exact:
             exact = Line({self.steps[pair]: self.can.prices[pair] for pair in pairs})
             loose = HALF + (2 if weighed else 0)
             self.model.row(gross.minus(exact).terms, least=-loose, most=loose, because="one melt, rounded once")
@@ -148,7 +178,7 @@ class Sales:
         for rate in [way.fee_pct] + ([100 - way.payable_pct] if way.payable_pct is not None else []):
             share = Fraction(rate) / 100
             if share:
-                taken = taken.plus(rounded_line(self.model, gross.times(share), most * share, Fraction(0)))
+                taken = taken.plus(self.rounded(gross.times(share), most * share))
         return taken
 
     def _flat(self, way: Exit, pairs: tuple[Pair, ...], used: int) -> Line:
@@ -159,7 +189,7 @@ class Sales:
             many = self._parcels(way, pairs, used)
             for cost in (Fraction(way.parcels.fee) * 100, Fraction(way.parcels.postage) * 100):
                 whole = many.times(cost)
-                flat = flat.plus(rounded_line(self.model, whole, most_of(self.model, whole), Fraction(0)))
+                flat = flat.plus(self.rounded(whole, most_of(self.model, whole)))
         if way.treatment is not None:
             flat = flat.plus(self._treated(way, pairs, used))
         return flat
@@ -198,6 +228,8 @@ class Sales:
         amount = Fraction(limit.amount)
         if limit.unit == "money":
             held, amount = sale.gross, amount * 100
+            if not (at_least or self.exact):
+                amount += len(sale.pairs) ** 2 + 1  # what is brought stands a little above what it comes to
         else:
             held = Line({self.steps[pair]: per_step(self.problem.stocks[pair[1]], limit.unit) for pair in sale.pairs})
         if at_least:

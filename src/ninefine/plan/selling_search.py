@@ -15,6 +15,7 @@ from time import monotonic
 
 from ninefine.book.term import Term
 from ninefine.plan.selling import Goal, Need, Outcome, Problem, Takes, Trip, counts_short, fits, reckon
+from ninefine.plan.selling_first import first_plans
 from ninefine.plan.selling_model import Aim, Node, SellingModel, worth_of
 from ninefine.plan.selling_sales import Offered, offered, taken_share
 from ninefine.plan.selling_tax import regions_of
@@ -36,13 +37,13 @@ class Found:
         outcome: the best plan; none where no plan fits.
         first_proven: no plan is better by what comes first. proven: nor by what decides among equals, to the cent; or,
             without a plan, none fits.
-        short_of: how much better another could at most be, in the aim's unit; zero where proven.
+        short_of: how much better another could at most be, in the aim's unit; zero where proven, none where not known.
     """
 
     outcome: Outcome | None
     proven: bool
     first_proven: bool = True
-    short_of: Fraction = Fraction(0)
+    short_of: Fraction | None = Fraction(0)
 
 
 def aims_of(need: Need) -> tuple[Aim, ...]:
@@ -83,9 +84,18 @@ class _Search:
         self._problem, self._can, self._aim, self._pinned, self._until = problem, can, aim, dict(pinned), until
         self._best = before.outcome
         self._worth = None if before.outcome is None else worth_of(aim, problem, can, before.outcome)
+        if before.outcome is None:
+            self._begin()
         self._open: list[tuple[float, int, Node, Takes | None]] = []
         self._order = count()
         self._proven = True
+
+    def _begin(self) -> None:
+        """Begin with a plan that was filled in by merit, so that there is one whatever time is left."""
+        for outcome in first_plans(self._problem, self._can):
+            worth = worth_of(self._aim, self._problem, self._can, outcome)
+            if self._worth is None or worth > self._worth:
+                self._best, self._worth = outcome, worth
 
     def run(self) -> Found:
         """Look until nothing better can be, or time is up."""
@@ -93,7 +103,7 @@ class _Search:
             self._push(float("inf"), node, None)
         for _ in range(MOST_NODES):
             if not self._open or self._settled(-self._open[0][0]):
-                return Found(outcome=self._best, proven=self._proven)
+                return Found(outcome=self._best, proven=True) if self._proven else self._unproven()
             bound, _, node, takes = heappop(self._open)
             if takes is None:
                 self._solve(-bound, node)
@@ -193,10 +203,10 @@ class _Search:
     def _unproven(self) -> Found:
         if self._best is None or self._worth is None:
             return Found(outcome=None, proven=False)
-        promised = [-entry[0] for entry in self._open]
-        most = max(promised, default=float(self._worth))
-        known = Fraction(most) - self._worth if isfinite(most) else Fraction(-1)
-        return Found(outcome=self._best, proven=False, short_of=max(known, Fraction(0)))
+        most = max((-entry[0] for entry in self._open), default=float(self._worth))
+        known = self._proven and isfinite(most)
+        short_of = max(Fraction(most) - self._worth, Fraction(0)) if known else None
+        return Found(outcome=self._best, proven=False, short_of=short_of)
 
 
 def _flat(trip: Trip) -> Fraction:

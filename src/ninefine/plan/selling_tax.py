@@ -11,7 +11,7 @@ from math import ceil, floor
 from ninefine.book.term import term_of
 from ninefine.plan.model import Model
 from ninefine.plan.selling import Problem, counts_short
-from ninefine.plan.selling_lines import Line, most_of, rounded_line, summed, unknown_line
+from ninefine.plan.selling_lines import Line, most_of, summed, unknown_line
 from ninefine.plan.selling_sales import HALF, Offered, Pair, Sale, Sales, taken_share
 from ninefine.plan.selling_stock import per_step, whole_goods
 from ninefine.plan.taxed import Region, slope_of, year_tax
@@ -110,7 +110,7 @@ class TaxLines:
     def _rounded(self, exact: Line) -> Line:
         if not exact.terms:
             return Line({}, Fraction(floor(exact.fixed + HALF)))
-        return unknown_line(self.model, exact, Fraction(0))
+        return unknown_line(self.model, exact, Fraction(0), whole=self.sales.exact)
 
     def _keep_in(self, region: Region, short: Line, long: Line) -> None:
         both = short.plus(long)
@@ -123,7 +123,8 @@ class TaxLines:
             Region.DEEP_LOSS: [(both, -1), (edge, -1)],
         }[region]
         for line, sign in signs:
-            self.model.row(line.times(Fraction(sign)).terms, least=-line.fixed * sign, because=str(region))
+            least = -line.fixed * sign - self.sales.slack
+            self.model.row(line.times(Fraction(sign)).terms, least=least, because=str(region))
 
     def _gains(self, *, short: bool) -> Line:
         """Gains of a term: what its coin brings, less its share of what is taken off, less what it cost."""
@@ -151,10 +152,10 @@ class TaxLines:
         brings = summed(self.sales.brings[pair] for pair in mine)
         for share, side in ((high, -1), (low, 1)):
             within = brings.minus(sale.gross.times(share)).times(Fraction(side))
-            model.row(within.terms, least=-within.fixed, because="share of short term")
+            model.row(within.terms, least=-within.fixed - self.sales.slack, because="share of short term")
         part = Line({model.unknown(ceil(most_of(model, sale.fees)) + 1, name="fees of the short term"): Fraction(1)})
         # each line's share is rounded, and what is left over goes to the largest of them
-        loose = Fraction(max(len(mine), len(sale.pairs) - len(mine)), 2) + (1 if rate else 0)
+        loose = Fraction(max(len(mine), len(sale.pairs) - len(mine)), 2) + (1 if rate else 0) + self.sales.slack
         for share, side in ((high, -1), (low, 1)):
             within = part.minus(brings.times(rate)).minus(sale.flat.times(share)).times(Fraction(side))
             model.row(within.terms, least=-loose - within.fixed, because="share of fees")
@@ -171,4 +172,5 @@ class TaxLines:
         each = Fraction(stock.heap.basis) * 100 / stock.steps
         shared = any(other[1] == pair[1] and other[0] < pair[0] for other in self.sales.steps)
         loose = HALF if shared and each.denominator != 1 else Fraction(0)
-        return rounded_line(self.model, Line({self.sales.steps[pair]: each}), each * stock.steps, loose)
+        exact = Line({self.sales.steps[pair]: each})
+        return self.sales.rounded(exact, each * stock.steps, loose, self.sales.chosen[pair])

@@ -10,6 +10,7 @@ from ninefine.book.term import Term
 from ninefine.catalog.catalog import Catalog
 from ninefine.catalog.shelf import load_catalog
 from ninefine.desk import purchase, records, sale, tables
+from ninefine.desk.demo import build_demo
 from ninefine.desk.kit import Kit
 from ninefine.desk.plan_selling import plan_selling, sale_form
 from ninefine.desk.plan_typed import gains_so_far
@@ -86,3 +87,51 @@ def test_booking_the_plan_brings_what_it_promised(catalog: Catalog, seeds: range
         assert (gains[Term.SHORT], gains[Term.LONG]) == (plan.outcome.short, plan.outcome.long), seed
         assert net - tax == plan.outcome.kept, seed
     assert planned > len(seeds) // 2
+
+
+def test_no_plan_parts_a_sale_for_the_roundings_of_its_lines(catalog: Catalog) -> None:
+    """At 93.7% of melt a quarter is 11.054...: a line of each of 14 heaps would gain cents by rounding."""
+    kit = kit_in_memory(today=TODAY, catalog=catalog)
+    for year in range(2008, 2022):
+        form = {"on": f"{year}-03-01", "kind-1": "90% quarters", "amount-1": "40", "price-1": "20x"}
+        purchase.buy(kit, form)
+    records.price(kit, {"per_ozt": "66.00", "whose": "the shop's screen"})
+    bids = [{"what": "90", "quote": "93.7% of melt"}]
+    tables.set_exit(kit, {"name": "the shop", "days": "0", "bids": bids})
+    plan = plan_selling(kit, {"sum": "1200", "short_rate": "32", "long_rate": "28"}, seconds=1)
+
+    assert plan.outcome is not None
+    # 40 quarters bring 442.18, so three heaps are needed, and no more are touched
+    assert plan.outcome.lines == 3
+
+
+def test_a_sale_of_more_than_nine_lines_is_booked_line_for_line(catalog: Catalog) -> None:
+    """Fields of a sale are read in the order of their names: twelve heaps, each its own cost and term."""
+    kit = kit_in_memory(today=TODAY, catalog=catalog)
+    for number in range(12):
+        on = date(2026 - number // 2, 1 + number % 5, 3).isoformat()
+        amount, price = f"{3 + number} face", f"{20 + number}.31x"
+        purchase.buy(kit, {"on": on, "kind-1": "90%", "amount-1": amount, "price-1": price})
+    records.price(kit, {"per_ozt": "66.00", "whose": "the shop's screen"})
+    row = {"name": "the shop", "days": "0", "bids": [{"what": "90", "quote": "93.7% of melt"}], "costs": "7.77"}
+    tables.set_exit(kit, row)
+    plan = plan_selling(kit, {"amount": "102 face", "short_rate": "32", "long_rate": "28"}, seconds=1)
+
+    assert plan.outcome is not None
+    (trip,) = plan.outcome.trips
+    assert len(trip.parts) == 12
+    sale.sell(kit, sale.read_sale(kit, sale_form(plan.problem, trip)))
+    gains = gains_so_far(kit)
+    assert (gains[Term.SHORT], gains[Term.LONG]) == (plan.outcome.short, plan.outcome.long)
+
+
+def test_a_real_book_with_many_heaps_is_planned_and_priced_again(catalog: Catalog) -> None:
+    """The demo's book: heaps told apart, gifts, unknown costs, six ways out; a plan stands in little time."""
+    kit = kit_in_memory(today=date(2026, 11, 25), catalog=catalog)
+    build_demo(kit)
+    for ask in ({"sum": "20000", "by": "today"}, {"amount": "300 face", "short_rate": "32", "long_rate": "28"}):
+        plan = plan_selling(kit, ask, seconds=0.5)
+
+        assert plan.outcome is not None
+        for trip in plan.outcome.trips:
+            assert sale.read_sale(kit, sale_form(plan.problem, trip)).proceeds == trip.gross

@@ -60,6 +60,7 @@ class _Tables:
                     self.price[place, at] = price * 100
         self.ozt = [ozt_per_step(stock) for stock in problem.stocks]
         self.micro = [round(ozt * 1_000_000) for ozt in self.ozt]
+        self.bother = round(Fraction(problem.bother) / Fraction(problem.spot) * 1_000_000)
         self.short = [self._is_short(stock) for stock in problem.stocks]
 
     def _is_short(self, stock: Stock) -> bool:
@@ -91,9 +92,12 @@ class _Tables:
         kept = net - self._tax(gains)
         if not trips or not self._meets(net, kept, trips, sold):
             return None
-        left_over = kept - sum(self.ozt[at] * steps for at, steps in enumerate(sold)) * Fraction(problem.spot) * 100
+        many = sum(1 for split in plan for steps in split if steps)
+        melt = sum(self.ozt[at] * steps for at, steps in enumerate(sold)) * Fraction(problem.spot) * 100
+        left_over = kept - melt - many * Fraction(problem.bother) * 100
+        ounces = sum(self.micro[at] * steps for at, steps in enumerate(sold))
         first = {
-            Goal.LEAST_SILVER: (Fraction(-sum(self.micro[at] * steps for at, steps in enumerate(sold))),),
+            Goal.LEAST_SILVER: (Fraction(-ounces - many * self.bother),),
             Goal.FEWEST_TRIPS: (Fraction(-trips),),
             Goal.MOST_KEPT: (),
             Goal.MOST_MONEY: (Fraction(net),),
