@@ -32,6 +32,7 @@ from ninefine.plan.selling import Outcome, Trip
 @click.option("--short-rate", metavar="PERCENT", help="Your tax rate on short-term gains; else the one settled.")
 @click.option("--long-rate", metavar="PERCENT", help="Your tax rate on long-term gains; else the one settled.")
 @click.option("--loss-limit", metavar="SUM", help="How much of a year's loss counts against other income.")
+@click.option("--bother", metavar="SUM", help="What each line counts as costing, so that none is there for pennies.")
 @click.option("--alone", is_flag=True, help="Leave out the year's gains so far.")
 @click.option("--spot", metavar="PRICE", help="Spot that bids are struck on; else the book's price.")
 @click.option("--book-it", metavar="NUMBER", help="Book the plan's sale of this number; the plan is made anew.")

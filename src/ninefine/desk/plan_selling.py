@@ -78,7 +78,8 @@ def plan_selling(kit: Kit, form: Mapping[str, str], *, seconds: float = SECONDS)
     Fields: `sum` (money needed) with `after_tax` (yes), or `amount` (`400 face`, `60 ozt`, `40 pieces`); `goal` (one of
     `plan_typed.GOALS`), `by` (a day, or a weekday), `kind` (only that), `keep` (lots, heaps or kinds to leave alone),
     `marks` (no: what is set apart may go too), `long_only` (yes), `most_trips`, `ways` (names, parted by commas),
-    `short_rate`, `long_rate`, `loss_limit`, `so_far` (no: the year's gains so far count for nothing), `spot`.
+    `short_rate`, `long_rate`, `loss_limit`, `so_far` (no: the year's gains so far count for nothing), `bother` (what a
+    line more counts as costing, 1 if empty: no plan picks from one lot more for pennies), `spot`.
 
     Raises:
         Faults: every fault, each at its field.
@@ -124,6 +125,7 @@ def read_problem(kit: Kit, form: Mapping[str, str]) -> tuple[Problem, date | Non
         stocks = tuple(stock for stock in stocks if per_step(stock, amount.unit))
         held_back = tuple(one for one in held_back if per_step(one.stock, amount.unit))
     spot = fields.positive("spot") or kit.spot_or_none()
+    bother = fields.money("bother", Decimal(1))
     fields.done()
     if spot is None:
         raise NotFoundError("No price of silver is known for today.", instead=("give spot", "set down a price"))
@@ -136,6 +138,7 @@ def read_problem(kit: Kit, form: Mapping[str, str]) -> tuple[Problem, date | Non
             need=need,
             rates=rates,
             held_back=held_back,
+            bother=bother,
             currency=kit.journal.currency,
         ),
         by,

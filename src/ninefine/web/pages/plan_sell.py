@@ -23,7 +23,7 @@ MOST_SHOWN = 60
 #: Seconds that a page looks for a plan at most.
 SECONDS = 3.0
 _GOALS = tuple((word, words) for word, (_, words) in GOALS.items())
-_FURTHER = ("kind", "keep", "marks", "long_only", "ways", "most_trips", "spot")
+_FURTHER = ("kind", "keep", "marks", "long_only", "ways", "most_trips", "bother", "spot")
 _TAX = ("short_rate", "long_rate", "loss_limit", "so_far", "after_tax")
 
 

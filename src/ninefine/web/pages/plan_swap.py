@@ -99,7 +99,7 @@ def _ratio(visit: Visit, found: Swapping) -> Picture:
         lambda palette, width: lines(named, palette, width, unit="times", levels=levels),
         alt="How many times an ounce of gold was the price of an ounce of silver, month by month since 1960.",
         caption="Averages of months; the red line is where going back would buy all of it again.",
-        size=(640, 300),
+        size=(640, 280),
     )
 
 

@@ -63,7 +63,7 @@ def _fan(visit: Visit, found: WhatIf) -> Picture:
         + (
             "" if found.fan.paths == 1 else "Nine paths of ten lie in the pale band at a month, half in the darker one."
         ),
-        size=(640, 300),
+        size=(640, 280),
     )
 
 
@@ -193,7 +193,7 @@ def _growth(visit: Visit, found: Steady) -> Picture:
         lambda palette, width: lines(named, palette, width, unit=f"{visit.kit.journal.currency} an ozt", levels=levels),
         alt="What an ounce was asked at in each month, over the month's average of spot.",
         caption="Where spot was low the same sum bought more, so the average lies below the middle of the prices.",
-        size=(640, 300),
+        size=(640, 280),
     )
 
 
