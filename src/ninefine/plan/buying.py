@@ -324,11 +324,12 @@ class Known:
 
     def __init__(self, spot: Decimal) -> None:
         self._spot = spot
-        self._found: dict[tuple[str, tuple[int, ...], str], Landed] = {}
+        self._found: dict[tuple[str, tuple[Fraction, ...], str], Landed] = {}
 
     def invoice(self, pick: Pick) -> Landed:
         """What a pick costs."""
-        key = (pick.source.name, pick.steps, pick.way)
+        units = tuple(item.step * count for item, count in zip(pick.source.items, pick.steps, strict=True))
+        key = (pick.source.name, units, pick.way)
         if key not in self._found:
             self._found[key] = invoice_of(pick, self._spot)
         return self._found[key]

@@ -1,21 +1,25 @@
 """The best basket over offers, proven: the model is solved, and the market's landed cost has the last word."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 from time import monotonic
+from typing import TYPE_CHECKING
 
 from ninefine.errors import RangeError
 from ninefine.market.content import content
 from ninefine.market.exits import Exit
 from ninefine.market.goods import Resolve
 from ninefine.market.offers import Offer
-from ninefine.plan.buying import Basket, Known, LeftOut, Source, broken_wishes, sources
+from ninefine.plan.buying import Basket, Known, LeftOut, Pick, Source, broken_wishes, judged, sources
 from ninefine.plan.buying_draft import Draft, drafts
 from ninefine.plan.buying_model import BasketModel
 from ninefine.plan.solver import Answer, Patience, Proof, solve
 from ninefine.plan.wishes import Goal, Wishes
+
+if TYPE_CHECKING:
+    from ninefine.plan.buying_sift import Sieve
 
 #: Sets of offers, by name, that are ruled out each as a whole.
 Bans = Collection[frozenset[str]]
@@ -110,6 +114,8 @@ def rank(basket: Basket, goal: Goal) -> tuple[Fraction, Fraction]:
 _FEW = 40
 #: Offers in the first, smaller search, whose basket the sieve goes by.
 _LIKELY = 6
+#: The part of the time in which baskets are counted out before a solver is asked, and the seconds that is at most.
+_SWEPT, _SWEPT_MOST = 0.25, 3.0
 #: How near to its bound that basket must come, as a part of it.
 _NEAR = 2e-4
 
@@ -141,9 +147,10 @@ def found_for(over: Market, wishes: Wishes, *, patience: Patience | None = None,
     waits = patience or Patience()
     found, left_out = over.sources(wishes)
     every = drafts(found, over.spot, wishes)
-    bounded = wishes.goal is not Goal.MOST_SILVER or wishes.budget is not None
-    looked_at = _sifted(over, wishes, every, waits, other_than) if bounded and len(every) > _FEW else every
-    made = BasketModel(looked_at, over.spot, wishes, way_out=over.way_out, known=over.known)
+    swept, every = _narrowed(over, wishes, every, waits, other_than)
+    if swept is not None:
+        return replace(swept, left_out=left_out, seconds=monotonic() - began)
+    made = BasketModel(every, over.spot, wishes, way_out=over.way_out, known=over.known)
     for names in other_than:
         made.rule_out(names)
     answer = _settled(made, replace(waits, seconds=max(0.0, waits.seconds - (monotonic() - began))))
@@ -169,14 +176,61 @@ def _settled(made: BasketModel, waits: Patience) -> Answer:
     return replace(first, values=second.values or first.values, settled=settled)
 
 
-def _sifted(over: Market, wishes: Wishes, every: list[Draft], waits: Patience, other_than: Bans) -> list[Draft]:
-    """The stretches that the best basket may use, told by a basket found among the likeliest offers."""
-    from ninefine.plan.buying_sift import Sieve  # noqa: PLC0415 - heavy: numpy, loaded when a plan is asked for
+def _narrowed(
+    over: Market, wishes: Wishes, every: list[Draft], waits: Patience, other_than: Bans
+) -> tuple[Plan | None, list[Draft]]:
+    """The best basket where it can be told by listing all that come near the bound; else the stretches to search.
 
-    sieve = Sieve(every, wishes, over.way_out)
+    Those are all of them or, of many, those that the best basket may use, told by one found among a few offers.
+    """
+    bounded = wishes.budget is not None if wishes.goal is Goal.MOST_SILVER else wishes.weight is not None
+    if not bounded or not every:
+        return None, every
+    from ninefine.plan import buying_sift, buying_sweep  # noqa: PLC0415 - heavy: numpy, loaded when a plan is made
+
+    sieve = buying_sift.Sieve(every, wishes, over.way_out)
+
+    place = {name: at for at, name in enumerate(sieve.names)}
+
+    def judge(picks: Sequence[Pick]) -> Basket | None:
+        if not picks or frozenset(pick.source.name for pick in picks) in other_than:
+            return None
+        ordered = sorted(picks, key=lambda pick: place[pick.source.name])
+        basket = judged(ordered, over.spot, wishes, over.way_out, known=over.known)
+        return None if broken_wishes(basket, wishes) or not _sellable(basket, wishes) else basket
+
+    until = monotonic() + min(waits.seconds * _SWEPT, _SWEPT_MOST)
+    found = buying_sweep.sweep(sieve, judge, lambda basket: rank(basket, wishes.goal), until)
+    if found is not None:
+        return _swept(over, wishes, *found), every
+    return None, _sifted(over, wishes, sieve, waits, other_than) if len(every) > _FEW else every
+
+
+def _sellable(basket: Basket, wishes: Wishes) -> bool:
+    """Whether a way out has a bid for all of it, where the least loss is sought."""
+    if wishes.goal is not Goal.LEAST_LOSS:
+        return True
+    return basket.back is not None and not basket.back.unsold
+
+
+def _swept(over: Market, wishes: Wishes, basket: Basket, turned: int) -> Plan:
+    return Plan(
+        market=over,
+        wishes=wishes,
+        basket=basket,
+        proof=Proof.PROVEN,
+        bound=value_of(basket, wishes.goal),
+        settled=True,
+        turned_down=turned,
+        seconds=0,
+        left_out=(),
+    )
+
+
+def _sifted(over: Market, wishes: Wishes, sieve: "Sieve", waits: Patience, other_than: Bans) -> list[Draft]:
+    """The stretches that the best basket may use, told by a basket found among the likeliest offers."""
     count = _LIKELY
-    offers = len({draft.source.name for draft in every})
-    while count < offers:
+    while count < len(sieve.names):
         made = BasketModel(sieve.likely(count), over.spot, wishes, way_out=over.way_out, known=over.known)
         for names in other_than:
             made.rule_out(names)
@@ -186,7 +240,7 @@ def _sifted(over: Market, wishes: Wishes, every: list[Draft], waits: Patience, o
         if best is not None:
             return sieve.left(value_of(best, wishes.goal))
         count *= 3
-    return every
+    return list(sieve.drafts)
 
 
 def _best(made: BasketModel, answer: Answer) -> Basket | None:

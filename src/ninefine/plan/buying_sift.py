@@ -9,6 +9,7 @@ margin far wider than its error; they only decide what is looked at. Needs numpy
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from copy import copy
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import floor
@@ -21,7 +22,7 @@ from ninefine.market.offers import Charged, Taxed, Way
 from ninefine.market.paid import bid_on
 from ninefine.market.quote import per_unit
 from ninefine.plan.buying import Item, travel_cost, trips
-from ninefine.plan.buying_bill import exempt_lines, slopes
+from ninefine.plan.buying_bill import exempt_lines, grain, slopes
 from ninefine.plan.buying_draft import Draft
 from ninefine.plan.wishes import Goal, Wishes
 
@@ -50,30 +51,71 @@ class Sieve:
         drafts: every mode of every offer.
         wishes: what is sought.
         way_out: what would be sold back to, where the least loss is sought.
+
+    Attributes:
+        names, must: the offers, and which must be in. offer_of: the offer of each draft.
+        gains, uses, gain, use: for a step of each line of each draft, and for the draft itself, what it adds to the
+            goal (ounces, or dollars not spent) and uses of the limit (dollars, or ounces below zero).
+        limit, price: the limit, and what one of it is worth to the goal.
+        always: what every basket takes away, whatever is in it.
+        worth, free, values: what a step is worth at that price; what a draft could add at best with no regard to what
+            its tier and its lines of money ask, and with it.
+        leaning, lean: the same as `worth`, with what a step does for the floor that presses most; and what that floor
+            takes off, so that no way to take a draft adds more than `lean` and the `leaning` of its steps.
+        adds: what each offer could add at best.
+        bound: no basket adds more.
     """
 
     def __init__(self, drafts: Sequence[Draft], wishes: Wishes, way_out: Exit | None) -> None:
-        self._drafts = tuple(drafts)
+        self.drafts = tuple(drafts)
         self._goal = wishes.goal
-        self._limit = float(wishes.budget or 0) if wishes.goal is Goal.MOST_SILVER else -float(wishes.weight or 0)
-        names = list(dict.fromkeys(draft.source.name for draft in drafts))
-        self._names = names
-        self._offer = np.array([names.index(draft.source.name) for draft in drafts])
-        self._must = np.array([name in wishes.must for name in names])
+        self.spends = wishes.goal is Goal.MOST_SILVER
+        self.limit = float(wishes.budget or 0) if self.spends else -float(wishes.weight or 0)
+        self.always = -_always(way_out) if wishes.goal is Goal.LEAST_LOSS and way_out is not None else 0.0
+        self.names = list(dict.fromkeys(draft.source.name for draft in drafts))
+        number = {name: at for at, name in enumerate(self.names)}
+        self.offer_of = np.array([number[draft.source.name] for draft in drafts])
+        self.must = np.array([name in wishes.must for name in self.names])
         self._fill(wishes, way_out)
-        self._floors = list(_floors(self._drafts, self._width))
-        self._price = self._best_price()
-        self._free, self._values = self._values_at(self._price)
+        self._settle()
+
+    def _settle(self) -> None:
+        """Find the price of the limit, and what follows from it."""
+        self._floors = list(_floors(self.drafts, self.width))
+        self.price = self._best_price()
+        self.worth = self.gains - self.price * self.uses
+        self.free, self.values = self._values_at(self.price)
+        self.leaning, self.lean = self._leanings()
+        self.adds = self._adds(self.values)
+        self.bound = self.price * self.limit + float(self.adds.sum()) + self.always
+
+    def part(self, kept: Sequence[int], must: str = "") -> "Sieve":
+        """The same question over some of the drafts, perhaps with an offer that must be in; at a price of its own."""
+        part = copy(self)
+        rows = np.array(kept, dtype=np.intp)
+        if not kept:
+            part.bound = -np.inf
+            return part
+        part.drafts = tuple(self.drafts[at] for at in kept)
+        part.names = list(dict.fromkeys(draft.source.name for draft in part.drafts))
+        number = {name: at for at, name in enumerate(part.names)}
+        part.offer_of = np.array([number[draft.source.name] for draft in part.drafts], dtype=np.intp)
+        known = {name for name, held in zip(self.names, self.must, strict=True) if held}
+        part.must = np.array([name in known or name == must for name in part.names], dtype=np.bool_)
+        part.gains, part.uses, part.caps = self.gains[rows], self.uses[rows], self.caps[rows]
+        part.gain, part.use = self.gain[rows], self.use[rows]
+        part._settle()  # noqa: SLF001 - its own kind
+        return part
 
     def _fill(self, wishes: Wishes, way_out: Exit | None) -> None:
         """The drafts as tables: for a step of each line, what it gains and uses; and how many steps there can be."""
-        self._width = width = max(len(draft.caps) for draft in self._drafts)
-        shape = len(self._drafts), width
+        self.width = width = max(len(draft.caps) for draft in self.drafts)
+        shape = len(self.drafts), width
         cost, ounces, back, caps = (np.zeros(shape) for _ in range(4))
-        fixed = np.zeros(len(self._drafts))
-        alone = _alone(self._drafts, wishes)
+        fixed = np.zeros(len(self.drafts))
+        alone = _alone(self.drafts, wishes)
         known: dict[tuple[str, Way, bool, bool], tuple[float, float, float]] = {}
-        for at, draft in enumerate(self._drafts):
+        for at, draft in enumerate(self.drafts):
             mode, items = draft.mode, draft.source.items
             key = draft.source.name, mode.way, mode.free, mode.taxed
             if key not in known:
@@ -84,40 +126,56 @@ class Sieve:
             cost[at, :count] = np.array([float(price) for price in mode.prices]) * rates / 100
             ounces[at, :count] = [float(item.ozt) for item in items]
             caps[at, :count] = draft.caps
-            fixed[at] = base / 100 + alone.get(draft.source.name, 0.0) - _ROUNDING - _ROUNDING_A_LINE * count
+            fixed[at] = base / 100 + alone.get(draft.source.name, 0.0) - _doubt(draft)
             if self._goal is Goal.LEAST_LOSS and way_out is not None:
                 back[at, :count] = [_back(item, way_out, draft) for item in items]
-                fixed[at] -= _ROUNDING + _ROUNDING_A_LINE * count
-        self._caps = caps
+                fixed[at] -= _ROUNDING_A_LINE * count
+        self.caps = caps
         if self._goal is Goal.MOST_SILVER:
-            self._gains, self._uses, self._gain, self._use = ounces, cost, np.zeros(len(fixed)), fixed
+            self.gains, self.uses, self.gain, self.use = ounces, cost, np.zeros(len(fixed)), fixed
         else:
-            self._gains, self._uses, self._gain, self._use = back - cost, -ounces, -fixed, np.zeros(len(fixed))
+            self.gains, self.uses, self.gain, self.use = back - cost, -ounces, -fixed, np.zeros(len(fixed))
 
     def _values_at(self, price: float) -> tuple[Floats, Floats]:
         """What each draft could add at best at a price of the limit: with no regard to what it asks, and with it."""
-        worth = self._gains - price * self._uses
-        base = self._gain - price * self._use
-        free = base + (np.maximum(worth, 0) * self._caps).sum(axis=1)
+        worth = self.gains - price * self.uses
+        base = self.gain - price * self.use
+        free = base + (np.maximum(worth, 0) * self.caps).sum(axis=1)
         values = free.copy()
         for asked in self._floors:
-            filled = _filled(worth[asked.rows], self._caps[asked.rows], asked)
+            filled = _filled(worth[asked.rows], self.caps[asked.rows], asked)
             values[asked.rows] = np.minimum(values[asked.rows], base[asked.rows] + filled)
         return free, values
 
+    def _leanings(self) -> tuple[Floats, Floats]:
+        """Each draft's floor that presses most, at a price of its own: the one at which it is just reached."""
+        base = self.gain - self.price * self.use
+        leaning, lean = self.worth.copy(), base.copy()
+        pressed = self.free.copy()
+        for asked in self._floors:
+            rows, worth = asked.rows, self.worth[asked.rows]
+            values = base[rows] + _filled(worth, self.caps[rows], asked)
+            prices = _floor_prices(worth, self.caps[rows], asked)
+            for place in np.flatnonzero((values < pressed[rows] - 1e-12) & np.isfinite(values)):
+                at, price = rows[place], prices[place]
+                pressed[at] = values[place]
+                leaning[at] = worth[place] + price * asked.weights[place]
+                lean[at] = base[at] - price * asked.least[place]
+        return leaning, lean
+
     def _adds(self, values: Floats) -> Floats:
         """What each offer could add at best; nothing where it would take away, unless it must be in."""
-        found = np.where(self._must, -np.inf, 0.0)
-        np.maximum.at(found, self._offer, values)
+        found = np.where(self.must, -np.inf, 0.0)
+        np.maximum.at(found, self.offer_of, values)
         return found
 
     def _bound_at(self, price: float) -> float:
-        return price * self._limit + float(self._adds(self._values_at(price)[1]).sum())
+        return price * self.limit + float(self._adds(self._values_at(price)[1]).sum())
 
     def _best_price(self) -> float:
         """The price of the limit at which the bound is lowest. The bound is convex: golden section."""
-        some = self._uses != 0
-        rates = np.abs(self._gains[some] / self._uses[some])
+        some = self.uses != 0
+        rates = np.abs(self.gains[some] / self.uses[some])
         low, high = 0.0, 2 * float(rates.max(initial=1e-9))
         shrink = (5**0.5 - 1) / 2
         one, other = high - shrink * (high - low), low + shrink * (high - low)
@@ -135,27 +193,50 @@ class Sieve:
 
     def likely(self, count: int) -> list[Draft]:
         """Every draft of the offers that could add the most, so many offers of them, and of those that must be in."""
-        best = np.full(len(self._names), -np.inf)
-        np.maximum.at(best, self._offer, self._values)
+        best = np.full(len(self.names), -np.inf)
+        np.maximum.at(best, self.offer_of, self.values)
         first = {int(at) for at in np.argsort(-best, kind="stable")[:count]} | {
-            at for at, must in enumerate(self._must) if must
+            at for at, must in enumerate(self.must) if must
         }
-        return [draft for draft, at in zip(self._drafts, self._offer, strict=True) if int(at) in first]
+        return [draft for draft, at in zip(self.drafts, self.offer_of, strict=True) if int(at) in first]
 
     def left(self, known: Fraction) -> list[Draft]:
         """Drafts that a basket at least as good as one that is known (ounces, or dollars) may use, cut to size."""
-        adds = self._adds(self._values)
-        bound = self._price * self._limit + float(adds.sum())
-        goal = float(known) if self._goal is Goal.MOST_SILVER else -float(known)
-        margin = _MARGIN * max(abs(bound), abs(self._price * self._limit), 1.0)
-        room = bound - goal + margin
-        worth = self._gains - self._price * self._uses
+        goal = float(known) if self.spends else -float(known)
+        margin = _MARGIN * max(abs(self.bound), abs(self.price * self.limit), 1.0)
+        room = self.bound - goal + margin
         found = []
-        for at, draft in enumerate(self._drafts):
-            best = float(adds[self._offer[at]])
-            if best - float(self._values[at]) <= room:
-                found.append(_cut(draft, worth[at], room - (best - float(self._free[at])) + margin))
+        for at, draft in enumerate(self.drafts):
+            best = float(self.adds[self.offer_of[at]])
+            if best - float(self.values[at]) <= room:
+                leaning = self.leaning[at]
+                most = float(self.lean[at] + (np.maximum(leaning, 0) * self.caps[at]).sum())
+                found.append(_cut(draft, leaning, room - (best - most) + margin))
         return found
+
+    @property
+    def reach(self) -> float:
+        """No basket takes away more than this from the bound."""
+        worst = np.minimum(self.worth, 0) * self.caps
+        lows = self.gain - self.price * self.use + worst.sum(axis=1)
+        return float(self.adds.sum() + np.maximum(-lows, 0).sum() + self.price * abs(self.limit)) * 2 + 1.0
+
+    def spans(self, at: int) -> Iterator[tuple[list[float], float, float]]:
+        """What a draft's steps must come to: units on its tiers' stretch, money on its side of each line.
+
+        A line of money is let be crossed by what rounding may come to; the market tells in the end.
+        """
+        draft = self.drafts[at]
+        mode, items = draft.mode, draft.source.items
+        for counted, (start, end) in mode.stretch.items():
+            units = [float(item.step) if item.goods.content.counted_by is counted else 0.0 for item in items]
+            if start or end is not None:
+                last = np.inf if end is None else float(end) - float(grain(draft.source, counted))
+                yield units, float(start), last
+        low, high = _money_span(draft)
+        if np.isfinite(high) or low > 0:
+            slack = _ROUNDING + _ROUNDING_A_LINE * len(items)
+            yield [float(price) / 100 for price in mode.prices], low - slack, high + slack
 
 
 def _cut(draft: Draft, worth: Floats, room: float) -> Draft:
@@ -179,6 +260,39 @@ def _alone(drafts: Sequence[Draft], wishes: Wishes) -> dict[str, float]:
     at = trips(found.values(), wishes)
     served = Counter(at.values())
     return {name: float(travel_cost(found[name].offer)) for name, trip in at.items() if served[trip] == 1}
+
+
+def _floor_prices(worth: Floats, caps: Floats, asked: _Floor) -> Floats:
+    """What a unit of each floor is worth: what the last line that must be taken for it loses by the unit."""
+    good = worth > 0
+    reached = np.where(good, asked.weights * caps, 0).sum(axis=1)
+    rest = ~good & (asked.weights > 0) & (caps > 0)
+    each = np.where(rest, worth / np.where(asked.weights > 0, asked.weights, 1), -np.inf)
+    order = np.argsort(-each, axis=1, kind="stable")
+    amounts = np.take_along_axis(np.where(rest, asked.weights * caps, 0), order, axis=1)
+    ratios = np.take_along_axis(np.where(rest, each, 0), order, axis=1)
+    short = asked.least - reached
+    taken = (np.cumsum(amounts, axis=1) < short[:, None]).sum(axis=1)
+    last = np.minimum(taken, worth.shape[1] - 1)
+    found = -np.take_along_axis(ratios, last[:, None], axis=1)[:, 0]
+    return np.where(short > 0, np.maximum(found, 0), 0)
+
+
+def _doubt(draft: Draft) -> float:
+    """Dollars by which rounding to the cent may make a bill less than its straight line."""
+    mode, offer = draft.mode, draft.source.offer
+    rounded = sum(price.denominator != 1 for price in mode.prices)
+    rounded += bool(offer.discount_pct) + bool(offer.carriage is not None and offer.carriage.pct)
+    rounded += bool(mode.way.surcharge_pct) + mode.taxed
+    return 0.006 * rounded * (1 + float(mode.way.surcharge_pct) / 100) + 1e-9
+
+
+def _always(way_out: Exit) -> float:
+    """What a way out takes off whatever is sold, in dollars: flat costs, travel, one parcel or as many as are set."""
+    taken = float(way_out.costs) + (float(way_out.travel.cost) if way_out.travel is not None else 0.0)
+    if way_out.parcels is not None:
+        taken += (way_out.parcels.count or 1) * float(way_out.parcels.fee + way_out.parcels.postage)
+    return max(0.0, taken - 4 * _ROUNDING_A_LINE)
 
 
 def _back(item: Item, way_out: Exit, draft: Draft) -> float:
@@ -212,17 +326,35 @@ def _asks(draft: Draft) -> Iterator[tuple[str, list[float], float]]:
         if start:
             units = [float(item.step) if item.goods.content.counted_by is counted else 0.0 for item in items]
             yield str(counted), units, float(start)
-    carriage, rule = draft.source.offer.carriage, draft.source.offer.tax
-    lines: list[float] = []
-    if mode.free and carriage is not None and carriage.free_from is not None:
-        lines.append(float(carriage.free_from))
-    if rule is not None and rule.threshold is not None and rule.counts is Charged.GOODS:
-        over = mode.taxed is (rule.taxed is Taxed.FROM)
-        if rule.taxed is not Taxed.ALWAYS and over:
-            lines.append(float(rule.threshold))
-    if lines:
+    low, _ = _money_span(draft)
+    if low > 0:
         prices = [float(price) / 100 for price in mode.prices]
-        yield "money", prices, max(lines) - _ROUNDING_A_LINE * len(prices)
+        yield "money", prices, low - _ROUNDING - _ROUNDING_A_LINE * len(prices)
+
+
+def _money_span(draft: Draft) -> tuple[float, float]:
+    """Between which sums the goods lie, before a discount, on a draft's side of free carriage and of the tax line."""
+    mode, offer = draft.mode, draft.source.offer
+    low, high = 0.0, float("inf")
+    carriage, rule = offer.carriage, offer.tax
+    if carriage is not None and carriage.free_from is not None:
+        if mode.free:
+            low = float(carriage.free_from)
+        else:
+            high = float(carriage.free_from)
+    if (
+        rule is not None
+        and rule.threshold is not None
+        and rule.counts is Charged.GOODS
+        and rule.taxed is not Taxed.ALWAYS
+    ):
+        if mode.taxed is (rule.taxed is Taxed.FROM):
+            low = max(low, float(rule.threshold))
+        else:
+            high = min(high, float(rule.threshold))
+    # what a discount takes off is counted on the side that shuts nothing out: it only lowers what the lines see
+    share = 1 - float(offer.discount_pct) / 100
+    return low, (high + float(offer.discount)) / share if share > 0 else float("inf")
 
 
 def _filled(worth: Floats, caps: Floats, asked: _Floor) -> Floats:
