@@ -94,6 +94,50 @@ def _tax(dice: random.Random) -> TaxRule | None:
     )
 
 
+def large_offers(seed: int, sellers: int, lines: int) -> list[Offer]:
+    """Sellers with whole-cent prices a unit, two tiers over the whole basket, free carriage and tax lines."""
+    dice = random.Random(seed)
+    return [_large_offer(dice, f"S{number}", lines) for number in range(sellers)]
+
+
+def _large_offer(dice: random.Random, name: str, lines: int) -> Offer:
+    level = dice.uniform(0.96, 1.04)
+    made = []
+    for _ in range(lines):
+        kind = dice.choice(list(PRICES))
+        price = PRICES[kind] * level * dice.uniform(0.97, 1.03)
+        said = [f"{price * less:.2f}" + (" each" if kind == "ozt" else "x") for less in (1, 0.985, 0.97)]
+        starts = Decimal(dice.choice([20, 40])), Decimal(dice.choice([60, 100]))
+        units = dice.randint(5, 40)
+        made.append(
+            OfferLine(
+                kind=kind,
+                count=units if kind == "ozt" else None,
+                face=None if kind == "ozt" else Decimal(units),
+                quote=read_quote(said[0]),
+                said=said[0],
+                tiers=tuple(
+                    Tier(start=start, quote=read_quote(text), said=text)
+                    for start, text in zip(starts, said[1:], strict=True)
+                ),
+            )
+        )
+    taxed = dice.random() < 0.5
+    return Offer(
+        name=name,
+        seller=name,
+        lines=tuple(made),
+        carriage=Carriage(
+            flat=Decimal(dice.choice(["5.95", "9.95", "14.5"])), free_from=Decimal(dice.choice([299, 500, 999]))
+        ),
+        tax=TaxRule(
+            rate_pct=Decimal(dice.choice(["6", "6.25"])), taxed=Taxed.UNDER, threshold=Decimal(dice.choice([500, 1000]))
+        )
+        if taxed
+        else None,
+    )
+
+
 def shop(dice: random.Random) -> Exit:
     """A way out that bids for all silver, with a fee, parcels or neither."""
     return Exit(
