@@ -25,7 +25,7 @@ OWN = re.compile(
     r"(?<=^Last digest: ).*$"
     r"|(?<=written down on )\d{4}-\d\d-\d\d(?:, \d+ days after)?"
     r"|^\d{1,2} [A-Z][a-z]+ \d{4}(?=, .*$)"
-    r"|(?<=, )\d{4}-\d\d-\d\d(?=\. Set down the (?:setting 'books'|reported))",
+    r"|(?<=, )\d{4}-\d\d-\d\d(?=\. Set down the (?:setting 'books'|reported|instrument))",
     re.MULTILINE,
 )
 
