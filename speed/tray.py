@@ -86,7 +86,7 @@ def main(part: float) -> None:
         found = [trials.page_scan(1000 * number + seed, close) for seed in range(count)]
         told(f"scans, 600 dpi, touching {close:.0%}", found)
     told("photos of the sheet", [trials.sheet_photo(7000 + seed) for seed in range(max(1, round(PHOTOS * part)))])
-    told("small scans, 300 dpi", [trials.small_scan(20_000 + seed) for seed in range(max(1, round(SMALL * part)))])
+    told("small scans, 300 dpi", [trials.small_scan(40_000 + seed) for seed in range(max(1, round(SMALL * part)))])
 
 
 if __name__ == "__main__":

@@ -69,7 +69,7 @@ def page_scan(seed: int, close: float, dpi: float = 600) -> Trial:
 
 def small_scan(seed: int, dpi: float = 300) -> Trial:
     """Four pieces of any diameter about the usual ones, on a scanner whose scale is off as stated."""
-    rng, size = np.random.default_rng(seed), (90.0, 80.0)
+    rng, size = np.random.default_rng(seed), (104.0, 90.0)
     across = [float(rng.choice([scenes.DIME, scenes.QUARTER, scenes.HALF]) + rng.normal(0, 0.05)) for _ in range(4)]
     discs = scenes.lay(rng, across, *size, close=float(rng.uniform(0, 0.9)))
     light = some_light(rng)

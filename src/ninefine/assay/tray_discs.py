@@ -17,12 +17,14 @@ SMALLEST_PART = 0.4
 #: Looks at what the discs found so far have left over.
 LOOKS = 4
 #: A circle is refused where its edge points scatter by more than this many dots, or its radius by this part.
-MOST_SCATTER_DOTS, MOST_SCATTER_PART = 1.6, 0.012
+MOST_SCATTER_DOTS, MOST_SCATTER_PART = 0.9, 0.008
 #: The least part of the edge that must be seen, and the widest angle unseen, in degrees.
 LEAST_USED, WIDEST_GAP = 0.55, 110.0
 LITTLE_SEEN = "too little of its edge is seen"
 #: A piece that is partly hidden shows at least this part of its face.
 LEAST_LEFT = 0.35
+#: What lies around a piece is ground where it is darker than this part of the way from ground to rim.
+MOST_GROUND = 0.5
 #: Circles may run into each other by this part of the smaller radius before they are in doubt.
 OVERLAP = 0.05
 
@@ -84,7 +86,7 @@ def _searched(canvas: Canvas, small: Coarse, away_from: tuple[float, float] | No
     eye.clear(_without_surround(small.darker(eye.covered)))
     rest &= ~eye.covered
     doubtful, rest = eye.doubtful(rest)
-    return [*_overlaps_told([*eye.found, *hidden, *doubtful]), *_left_over(rest, small, bounds[0])]
+    return [*_overlaps_told(_rings_told([*eye.found, *hidden, *doubtful])), *_left_over(rest, small, bounds[0])]
 
 
 @dataclass(slots=True, kw_only=True, eq=False)
@@ -178,6 +180,8 @@ def _without_surround(mask: Mask) -> Mask:
 
 def _seeds(mask: Mask, small: Coarse, smallest: float, largest: float) -> list[tuple[float, float, float]]:
     """Where discs may be: the deepest places of the mask, deepest first, none within another's disc."""
+    if not _roomy(mask, 1.4 * smallest / small.dot):
+        return []
     depth = ndimage.gaussian_filter(ndimage.distance_transform_edt(np.pad(mask, 1))[1:-1, 1:-1], 1.0)
     window = max(3, int(smallest / small.dot) | 1)
     peaks = (depth == ndimage.maximum_filter(depth, size=window)) & (depth * small.dot > 0.8 * smallest)
@@ -198,12 +202,19 @@ def _seeds(mask: Mask, small: Coarse, smallest: float, largest: float) -> list[t
     ]
 
 
+def _roomy(mask: Mask, side: float) -> bool:
+    """Whether anything under a mask is wide and tall enough to hold a piece."""
+    labels, _ = ndimage.label(mask)
+    places = ndimage.find_objects(labels)
+    return any(min(part.stop - part.start for part in place) >= side for place in places if place is not None)
+
+
 def _round(circle: Circle, dot: float) -> bool:
     """Whether a circle is a disc's edge at all, with room for one of poor quality."""
     return (
         circle.used >= 0.8 * LEAST_USED
         and circle.gap <= 1.6 * WIDEST_GAP + 360 * (1 - circle.looked)
-        and circle.scatter <= max(3 * MOST_SCATTER_DOTS * dot, 2 * MOST_SCATTER_PART * circle.radius)
+        and circle.scatter <= max(5 * MOST_SCATTER_DOTS * dot, 3 * MOST_SCATTER_PART * circle.radius)
     )
 
 
@@ -253,6 +264,20 @@ def _overlaps_told(found: list[Found]) -> list[Found]:
     for one in found:
         into = not one.doubt and any(_overlap(one, other) for other in seen if other is not one)
         told.append(replace(one, doubt="another piece lies over or under it") if into else one)
+    return told
+
+
+def _rings_told(found: list[Found]) -> list[Found]:
+    """The same, with those in doubt around which no ground is seen: circles in the relief of something larger."""
+    circles = [one.circle for one in found if one.circle is not None and not one.doubt]
+    if not circles:
+        return found
+    ground = float(np.median([circle.ground for circle in circles]))
+    told = []
+    for one in found:
+        circle = one.circle
+        within = circle is not None and circle.ground > ground + MOST_GROUND * max(circle.level - ground, 0.0)
+        told.append(replace(one, doubt="no ground is seen around it") if within and not one.doubt else one)
     return told
 
 

@@ -19,7 +19,7 @@ COARSE_DOTS, COARSE_SIDE = 4.0, 1300
 LIGHT_BORDER = 140
 #: The window over which ground is sure to be seen: millimetres, or parts of the shorter side, each of which is tried
 #: where no scale is known.
-WINDOW_MM, WINDOW_PARTS = 46.0, (0.45, 0.25, 0.7)
+WINDOW_MM, WINDOW_PARTS = 46.0, (0.25, 0.45, 0.7)
 #: The mask's threshold as a part of Otsu's: dark toned pieces lie between ground and bright ones.
 LENIENT = 0.55
 #: Less contrast than this many levels of grey is none.

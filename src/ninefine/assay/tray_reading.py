@@ -22,7 +22,7 @@ from ninefine.errors import NotFoundError, RangeError
 KNOWN_SPREAD_MM = 0.04
 #: Where the steepest fall of brightness lies inside a rim's true edge, and how surely, in parts of the edge's blur and
 #: for a diameter: from rendered rims that darken by 0 to 50% over their last 0.05 to 0.25 mm, not from real ones.
-RIM_INSIDE, RIM_SPREAD = 0.27, 0.21
+RIM_INSIDE, RIM_SPREAD = 0.33, 0.24
 #: Edge points a dot apart are not independent; so many dots of the edge make one.
 DOTS_ALIKE = 6
 #: The dark card that pieces lie on, in millimetres, and half its width.
