@@ -75,7 +75,9 @@ offers = st.builds(
         unique_by=lambda way: way.name,
     ).map(tuple),
     carriage=st.none()
-    | st.builds(Carriage, flat=money, pct=rates, free_from=st.none() | st.integers(1, 5000).map(Decimal)),
+    | st.builds(Carriage, flat=money, pct=rates, free_from=st.none() | st.integers(1, 5000).map(Decimal)).filter(
+        lambda carriage: carriage.flat or carriage.pct  # nothing for carriage is no carriage
+    ),
     tax=st.none() | taxes,
     travel=st.none() | st.builds(Travel, miles=money.filter(bool), per_mile=st.just(Decimal("0.70"))),
     minimum=st.none()
