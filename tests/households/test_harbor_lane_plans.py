@@ -86,6 +86,18 @@ def test_a_sum_that_cannot_be_had_in_time_says_what_clashes(kit: Kit) -> None:
     assert plan.clash.in_days == 10
 
 
+def test_the_first_day_on_which_it_could_be_had_is_said(kit: Kit) -> None:
+    """Of buyers that pay in five, ten and twenty days the first alone would do."""
+    bids = [{"what": "90", "quote": "44.83x"}]
+    tables.set_exit(kit, {"name": "the shop", "bids": bids, "days": "0", "capacity": "60 face"})
+    for days in ("20", "5", "10"):
+        tables.set_exit(kit, {"name": f"in {days} days", "bids": bids, "days": days, "capacity": "200 face"})
+    plan = plan_selling(kit, {"sum": "5000", "by": "today", **RATES})
+
+    assert plan.clash is not None
+    assert plan.clash.in_days == 5
+
+
 def test_more_than_all_there_is_clashes_with_nothing(kit: Kit) -> None:
     """All 750 face at 44.83 are 33,622.50: no limit stands in the way, there is just no more silver."""
     plan = plan_selling(kit, {"sum": "40000", **RATES})

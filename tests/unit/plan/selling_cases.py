@@ -67,6 +67,26 @@ def a_problem(catalog: Catalog, seed: int) -> Problem:
     return Problem(stocks=stocks, ways=ways, spot=SPOT, on=DAY, need=_need(draw, stocks), rates=_rates(draw))
 
 
+def a_shared_fee(catalog: Catalog, seed: int) -> Problem:
+    """One way out whose flat fee is shared by coin of both terms, at rates far apart: what bends a plan's tax most."""
+    draw = Random(seed)
+    stocks = tuple(
+        a_stock(
+            catalog,
+            f"L{number}",
+            "us-90",
+            draw.randint(2, 6),
+            D(draw.randint(20, 200)),
+            days=draw.choice((30, 900)),
+        )
+        for number in range(3)
+    )
+    way = Exit(name="w", bids=(Bid(what="90", quote=read_quote("44.83x")),), costs=D(draw.randint(10, 60)))
+    need = Need(sum=D(draw.randint(80, 300)), goal=Goal.MOST_KEPT)
+    rates = Rates(short=D(60), long=D(5))
+    return Problem(stocks=stocks, ways=(way,), spot=SPOT, on=DAY, need=need, rates=rates, bother=D(0))
+
+
 def a_large_problem(catalog: Catalog, seed: int) -> Problem:
     """Six lots of twenty to sixty steps and two ways out: some billions of plans."""
     draw = Random(seed)

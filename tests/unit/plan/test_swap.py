@@ -95,4 +95,6 @@ def test_the_ratio_in_the_past_counts_months() -> None:
 
     assert every.at_or_above == every.months == len(by_hand)
     assert ratio_past(gold, silver, Fraction(80)).at_or_above == sum(ratio >= 80 for ratio in by_hand)
+    highest = max(Fraction(one.per_ozt) / Fraction(two.per_ozt) for one, two in zip(gold, silver, strict=True))
+    assert ratio_past(gold, silver, highest).at_or_above == 1  # at it counts too
     assert float(every.most) == pytest.approx(max(by_hand), abs=0.01)
