@@ -8,7 +8,7 @@ from ninefine.cli.common import booked, form_of, json_option, kit_of
 from ninefine.cli.show import ledger, money, ounces, say, say_json
 from ninefine.desk.heaps import say_goods
 from ninefine.desk.kit import Kit
-from ninefine.desk.plan_say import NOT_ADVICE, paid_words, part_ounces, part_tax, reason, selling_sentence
+from ninefine.desk.plan_say import NOT_ADVICE, left_by_kind, paid_words, part_ounces, part_tax, reason, selling_sentence
 from ninefine.desk.plan_selling import SellingPlan, plan_selling, sale_form
 from ninefine.desk.plan_typed import GOALS
 from ninefine.desk.sale import read_sale, sell
@@ -84,7 +84,7 @@ def _show(kit: Kit, plan: SellingPlan) -> None:
     if outcome is not None:
         say()
         say(_beside(plan, outcome))
-        stays = "; ".join(f"{stock.lot.name} {steps} of {stock.steps}" for stock, steps in plan.left)
+        stays = "; ".join(f"{much} of {name}" for name, much, _ in left_by_kind(plan))
         say(f"Stays: {stays or 'nothing of what may be sold'}.")
     if plan.problem.held_back:
         limits = ", ".join(dict.fromkeys(one.limit for one in plan.problem.held_back))

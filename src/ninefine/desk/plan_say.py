@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 
+from ninefine.book.entries import Amount
+from ninefine.desk.amounts import say_amount
 from ninefine.desk.plan_selling import SellingPlan
 from ninefine.desk.say import money_words
 from ninefine.market.exits import Exit
@@ -109,6 +111,23 @@ def reason(problem: Problem, part: Part) -> str:
 def has_rates(problem: Problem) -> bool:
     """Whether any tax rate was typed."""
     return bool(problem.rates.short or problem.rates.long)
+
+
+def left_by_kind(plan: SellingPlan) -> tuple[tuple[str, str, int], ...]:
+    """What stays of each kind that may be sold: its name, how much in words, and in how many heaps."""
+    kinds: dict[str, list[Amount]] = {}
+    for stock, steps in plan.left:
+        kinds.setdefault(stock.kind.name, []).append(stock.amount(steps) or stock.heap.amount)
+    return tuple((name, _amount_words(amounts), len(amounts)) for name, amounts in kinds.items())
+
+
+def _amount_words(amounts: Sequence[Amount]) -> str:
+    counts, faces = [one.count for one in amounts], [one.face for one in amounts]
+    if None not in counts:
+        return say_amount(Amount(count=sum(count or 0 for count in counts)))
+    if None not in faces:
+        return say_amount(Amount(face=sum((face or ZERO for face in faces), ZERO)))
+    return ", ".join(say_amount(one) for one in amounts[:3]) + (" and more" if len(amounts) > 3 else "")
 
 
 def need_words(need: Need, currency: str) -> str:

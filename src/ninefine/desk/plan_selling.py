@@ -149,11 +149,10 @@ def sale_form(problem: Problem, trip: Trip) -> dict[str, str]:
     """A trip as the form of a sale, heap by heap."""
     form = {"on": problem.on.isoformat(), "exit": trip.way.name, "spot": f"{problem.spot:f}"}
     for number, part in enumerate(trip.parts, 1):
-        # fields of a sale are taken in the order of their names, so the numbers are of one length
-        form[f"heap-{number:03}"] = part.stock.name
-        form[f"take-{number:03}"] = "yes"
+        form[f"heap-{number}"] = part.stock.name
+        form[f"take-{number}"] = "yes"
         if part.asked is not None:
-            form[f"amount-{number:03}"] = say_amount(part.asked)
+            form[f"amount-{number}"] = say_amount(part.asked)
     return form
 
 

@@ -266,7 +266,8 @@ def _by_rule(kit: Kit, fields: Fields, held: Holdings, rule: str) -> list[SoldPa
 
 def _by_name(kit: Kit, fields: Fields, form: Mapping[str, str], held: Holdings) -> list[SoldPart]:
     picks: list[tuple[HeapRef, Amount | None]] = []
-    for number in sorted({name.removeprefix("heap-") for name in form if name.startswith("heap-")}):
+    numbers = {name.removeprefix("heap-") for name in form if name.startswith("heap-")}
+    for number in sorted(numbers, key=lambda number: (len(number), number)):  # 2 before 10
         if not fields.raw(f"heap-{number}"):
             continue
         heap = fields.read(f"heap-{number}", partial(read_heap, held), None, needed=True)

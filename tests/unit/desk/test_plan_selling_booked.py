@@ -106,7 +106,7 @@ def test_no_plan_parts_a_sale_for_the_roundings_of_its_lines(catalog: Catalog) -
 
 
 def test_a_sale_of_more_than_nine_lines_is_booked_line_for_line(catalog: Catalog) -> None:
-    """Fields of a sale are read in the order of their names: twelve heaps, each its own cost and term."""
+    """Fields of a sale are read in the order of their numbers: twelve heaps, each its own cost and term."""
     kit = kit_in_memory(today=TODAY, catalog=catalog)
     for number in range(12):
         on = date(2026 - number // 2, 1 + number % 5, 3).isoformat()

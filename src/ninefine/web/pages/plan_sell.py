@@ -6,7 +6,7 @@ from ninefine.catalog.kinds import Basis
 from ninefine.desk.amounts import say_amount
 from ninefine.desk.exits import exit_names
 from ninefine.desk.heaps import say_goods
-from ninefine.desk.plan_say import NOT_ADVICE, paid_words, part_ounces, part_tax, reason, selling_sentence
+from ninefine.desk.plan_say import NOT_ADVICE, left_by_kind, paid_words, part_ounces, part_tax, reason, selling_sentence
 from ninefine.desk.plan_selling import SellingPlan, plan_selling, sale_form
 from ninefine.desk.plan_typed import GOALS
 from ninefine.measure.numbers import to_places
@@ -20,6 +20,8 @@ from ninefine.web.visit import Visit, done, shown
 
 #: Lines of one sale that are shown one by one; any more are counted, and booked with the rest.
 MOST_SHOWN = 60
+#: Heaps that are left alone and named one by one.
+MOST_LEFT_ALONE = 12
 #: Seconds that a page looks for a plan at most.
 SECONDS = 3.0
 _GOALS = tuple((word, words) for word, (_, words) in GOALS.items())
@@ -172,26 +174,26 @@ def _bars(visit: Visit, plan: SellingPlan, done_: Outcome) -> Picture:
 
 def _left(visit: Visit, plan: SellingPlan) -> Ledger:
     rows = [
+        Row(cells={"goods": name, "much": much}, note=f"in {plural(heaps, 'heap')}")
+        for name, much, heaps in left_by_kind(plan)
+    ]
+    rows += [
         Row(
             cells={
-                "lot": stock.lot.name,
-                "goods": _goods(visit, stock),
-                "much": say_amount(stock.amount(steps) or stock.heap.amount),
-            }
+                "goods": f"{_goods(visit, one.stock)}, lot {one.stock.lot.name}",
+                "much": say_amount(one.stock.heap.amount),
+            },
+            note=f"left alone: {one.why}",
+            weight=Weight.QUIET,
         )
-        for stock, steps in plan.left[:MOST_SHOWN]
+        for one in plan.problem.held_back[:MOST_LEFT_ALONE]
     ]
-    if len(plan.left) > MOST_SHOWN:
-        more = f"and {plural(len(plan.left) - MOST_SHOWN, 'heap more', 'heaps more')}"
-        rows.append(Row(cells={"lot": more}, weight=Weight.QUIET))
-    rows += [
-        Row(cells={"lot": one.stock.lot.name, "goods": _goods(visit, one.stock),
-                   "much": say_amount(one.stock.heap.amount)}, note=f"left alone: {one.why}", weight=Weight.QUIET)
-        for one in plan.problem.held_back[:MOST_SHOWN]
-    ]  # fmt: skip
+    if len(plan.problem.held_back) > MOST_LEFT_ALONE:
+        more = f"and {plural(len(plan.problem.held_back) - MOST_LEFT_ALONE, 'heap more', 'heaps more')} left alone"
+        rows.append(Row(cells={"goods": more}, weight=Weight.QUIET))
     return Ledger(
         caption="What stays on the shelf",
-        columns=(Column(key="lot", head="Lot"), Column(key="goods", head="What"), Column(key="much", head="How much")),
+        columns=(Column(key="goods", head="What"), Column(key="much", head="How much")),
         rows=rows,
         empty="Nothing of what may be sold stays.",
     )

@@ -17,7 +17,7 @@ from ninefine.web.visit import Visit, shown
 _PATH_FIELDS = ("path", "shock", "months", "paths", "block", "seed", "first_year", "last_year", "spot")
 _STEADY_FIELDS = ("monthly", "kind", "ask", "since", "until")
 #: About so many rows of a fan are shown; the picture has them all.
-_ROWS = 12
+_ROWS = 6
 
 
 def page(visit: Visit) -> Response:
