@@ -3,8 +3,8 @@
     python speed/plans.py [sellers ...]
 
 Each seller has ten lines with three tiers over the whole basket, two ways to pay, carriage that becomes free, and in
-half of all cases a tax that ends at a line; prices lie within a few per cent of each other, which is what makes it hard.
-All sellers and prices are drawn at random. Wall clock and processor time differ where other work shares the machine.
+half of all cases a tax that ends at a line; prices lie within a few per cent of each other, and that makes it hard. All
+sellers and prices are drawn at random. Wall clock and processor time differ where other work shares the machine.
 """
 
 import random

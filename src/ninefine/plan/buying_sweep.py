@@ -30,11 +30,15 @@ Rank = Callable[[Basket], tuple[Fraction, Fraction]]
 
 #: The room in which baskets are listed at first, and how it grows; the stretches that are looked at first. Parts of the
 #: bound.
-_FIRST, _GROWS, _LOOKED_AT = 2e-5, 1.6, 1e-3
+_FIRST, _GROWS, _LOOKED_AT = 2e-5, 1.35, 1e-3
 #: The longest table that is kept, the largest that is made for it, the most lists that are made.
 _LONGEST, _LARGEST, _MOST_LISTS = 200_000, 4_000_000, 400
+#: How much longer tables may grow where a question cannot be parted further.
+_LAST = 4
 #: The most baskets of one list, the best of them; the most that are judged.
 _LONGEST_LIST, _MOST_JUDGED = 2_000, 1_500
+#: With no basket that fits: how much the room may have grown, and how many may have been judged in vain.
+_FARTHEST, _MOST_IN_VAIN = 1_000, 300
 #: Wider than floating point's error on any sum here, in parts of the bound.
 _MARGIN = 1e-9
 
@@ -124,11 +128,12 @@ class _Search:
             if -below < self.value - self.margin:
                 return
             lists += 1
-            if lists > _MOST_LISTS or monotonic() > self.until:
+            hopeless = self.best is None and (room > _FARTHEST * self.first or self.judged > _MOST_IN_VAIN)
+            if lists > _MOST_LISTS or hopeless or monotonic() > self.until:
                 raise TooManyError
             wider = min(max(self.first, room * _GROWS), part.bound - self.value + 2 * self.margin)
             try:
-                self._look(part, wider)
+                self._look(part, wider, _LONGEST * (_LAST if decided.issuperset(part.names) else 1))
             except TooManyError:
                 for smaller, known in _parts(part, part.bound - self.value + self.margin, decided):
                     heappush(waiting, (max(below, -smaller.bound), next(tie), smaller, 0.0, known))
@@ -136,9 +141,9 @@ class _Search:
             if part.bound - wider >= self.value - self.margin and wider < part.reach:
                 heappush(waiting, (wider - part.bound, next(tie), part, wider, decided))
 
-    def _look(self, part: Sieve, room: float) -> None:
+    def _look(self, part: Sieve, room: float, most: int) -> None:
         """List what takes away no more than a room, and judge it from the best down."""
-        found, cut = _listed(part, room)
+        found, cut = _listed(part, room, most)
         for one in sorted(found, key=lambda one: (-one.value, one.used)):
             if self.value > one.value + self.margin:
                 return  # nothing further down is as good
@@ -177,9 +182,9 @@ def _parts(sieve: Sieve, room: float, decided: frozenset[str]) -> list[tuple[Sie
     return parts
 
 
-def _listed(sieve: Sieve, room: float) -> tuple[list[_Listed], float | None]:
+def _listed(sieve: Sieve, room: float, most: int) -> tuple[list[_Listed], float | None]:
     """The best baskets that take away no more than some room from the bound; what the best left out could come to."""
-    tables = [table for at in range(len(sieve.names)) if (table := _ways(sieve, at, room)) is not None]
+    tables = [table for at in range(len(sieve.names)) if (table := _ways(sieve, at, room, most)) is not None]
     if not tables or not all(len(table.lost) for table in tables):
         return [], None
     tables.sort(key=lambda table: len(table.lost))
@@ -189,7 +194,7 @@ def _listed(sieve: Sieve, room: float) -> tuple[list[_Listed], float | None]:
     chosen: list[Places] = []
     for place, (table, after) in enumerate(zip(tables, rest, strict=True)):
         last = place == len(tables) - 1
-        one, other = _last_join(sieve, lost, used, table, room) if last else _join(lost, table.lost, room - after)
+        one, other = _last_join(sieve, lost, used, table, room) if last else _join(lost, table.lost, room - after, most)
         lost, used, gained = (
             lost[one] + table.lost[other],
             used[one] + table.used[other],
@@ -219,11 +224,11 @@ def _listed(sieve: Sieve, room: float) -> tuple[list[_Listed], float | None]:
     return found, left_out
 
 
-def _join(lost: Floats, others: Floats, room: float) -> tuple[Places, Places]:
+def _join(lost: Floats, others: Floats, room: float, most: int) -> tuple[Places, Places]:
     """Which of two tables go together without taking away more than a room."""
     order = np.argsort(others, kind="stable")
     high = np.searchsorted(others[order], room - lost, side="right")
-    return _spread(np.zeros_like(high), high, order, _LONGEST)
+    return _spread(np.zeros_like(high), high, order, most)
 
 
 def _last_join(sieve: Sieve, lost: Floats, used: Floats, table: _Choices, room: float) -> tuple[Places, Places]:
@@ -264,13 +269,13 @@ def _pick(sieve: Sieve, table: _Choices, at: int) -> list[Pick]:
     return [Pick(source=draft.source, steps=steps, way=draft.mode.way.name)]
 
 
-def _ways(sieve: Sieve, offer: int, room: float) -> _Choices | None:
+def _ways(sieve: Sieve, offer: int, room: float, most: int) -> _Choices | None:
     """Every way to take an offer that takes away no more than some room; none where it can only be left."""
     best = float(sieve.adds[offer])
     parts: list[_Choices] = []
     for at in np.flatnonzero(sieve.offer_of == offer):
         if best - sieve.values[at] <= room:
-            part = _of_draft(sieve, int(at), best, room)
+            part = _of_draft(sieve, int(at), best, room, most)
             if part is not None:
                 parts.append(part)
     if not sieve.must[offer]:
@@ -304,7 +309,7 @@ def _left(best: float, width: int) -> _Choices:
     )
 
 
-def _of_draft(sieve: Sieve, at: int, best: float, room: float) -> _Choices | None:
+def _of_draft(sieve: Sieve, at: int, best: float, room: float, most: int) -> _Choices | None:
     """Every way to take an offer on one stretch of its bill, line by line from the one that matters most."""
     draft: Draft = sieve.drafts[at]
     lines = len(draft.caps)
@@ -317,11 +322,11 @@ def _of_draft(sieve: Sieve, at: int, best: float, room: float) -> _Choices | Non
         cap, least, each = draft.caps[line], draft.least[line], abs(float(worth[line]))
         ideal, back = (cap, -1) if worth[line] > 0 else (least, 1)
         away = np.arange(cap - least + 1)
-        if len(lost) * len(away) > _LARGEST:
+        if len(lost) * len(away) > 20 * most:
             raise TooManyError
         sums = lost[:, None] + each * away[None, :]
         one, other = np.nonzero(sums <= room)
-        if len(one) > _LONGEST:
+        if len(one) > most:
             raise TooManyError
         lost, steps = sums[one, other], steps[one]
         steps[:, line] = ideal + back * other

@@ -27,9 +27,9 @@ from ninefine.plan.wishes import Goal, Wish, Wishes
 def test_small_baskets_equal_trying_every_one(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """The best value, and the least spend for it, to the cent; nothing found exactly where nothing fits.
 
-    A third of them goes by the solver alone; for the others baskets are counted out first.
+    A sixth of them goes by the solver alone; for the others baskets are counted out first.
     """
-    if seed // 3 % 3 == 0:
+    if seed // 3 % 6 == 0:
         monkeypatch.setattr(buying_sweep, "sweep", lambda *_: None)
     dice = random.Random(seed)
     offers = [small_offer(dice, name) for name in "ABC"[: dice.choice([2, 3])]]
@@ -50,7 +50,7 @@ def test_small_baskets_equal_trying_every_one(seed: int, monkeypatch: pytest.Mon
         assert plan.gap == 0
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", range(12))
 def test_no_plan_overspends_by_a_cent(seed: int) -> None:
     """Sellers with prices that are no whole cents, budgets to the cent: by the market each bill alone, added up.
 
@@ -74,7 +74,7 @@ def test_no_plan_overspends_by_a_cent(seed: int) -> None:
     assert plan.proof is Proof.PROVEN
 
 
-@pytest.mark.parametrize("seed", range(25))
+@pytest.mark.parametrize("seed", range(14))
 def test_the_wishes_that_clash_are_the_fewest_and_what_is_nearest_fits(seed: int) -> None:
     """Without any one of them a basket can be had, with all of them none; by trying every basket."""
     dice = random.Random(2000 + seed)
