@@ -81,7 +81,8 @@ def plan_whatif(kit: Kit, form: Mapping[str, str]) -> WhatIf:
         raise NotFoundError("No price of silver is known for today.", instead=("give spot", "set down a price"))
     fan = _fan(fields, spot, own, move, drawing)
     fields.done()
-    return _worked(kit, spot if own is None else own[0], fan)
+    start = spot if own is None else own[0]
+    return kit.keep(("what if", start, fan), lambda: _worked(kit, start, fan))
 
 
 def _fan(fields: Fields, spot: Decimal, own: tuple[Decimal, ...] | None, move: Decimal | None, drawing: Drawing) -> Fan:

@@ -90,37 +90,48 @@ def best_ways(found: Sequence[Route], spot: Decimal) -> tuple[Stretch, ...]:
     """
     if not found:
         return ()
+    nets = _Nets(found)
     low, high = to_places(spot * LOWEST, 2), to_places(spot * HIGHEST, 2)
     stretches: list[Stretch] = []
-    edges = [low]
-    while edges[-1] < high:
-        best = _best_at(found, edges[-1])
-        change = _first_change(found, best, edges[-1], high)
-        stretches.append(Stretch(way=best.way.name, first=edges[-1], beyond=change))
-        edges.append(high if change is None else change)
+    at = low
+    while at < high:
+        best = max(range(len(found)), key=lambda place: nets.of(place, at))
+        dearer = [other for other in range(len(found)) if nets.of(other, high) > nets.of(best, high)]
+        change = min((nets.crossing(best, other, at, high) for other in dearer), default=None)
+        stretches.append(Stretch(way=found[best].way.name, first=at, beyond=change))
+        at = high if change is None else change
     return tuple(stretches)
 
 
-def _best_at(found: Sequence[Route], spot: Decimal) -> Route:
-    return max(found, key=lambda route: route.net(spot))
+class _Nets:
+    """What ways out pay at spots, each asked once: a settlement of many goods takes its time."""
 
+    def __init__(self, found: Sequence[Route]) -> None:
+        self._found = found
+        self._kept: dict[tuple[int, Decimal], Decimal] = {}
 
-def _first_change(found: Sequence[Route], best: Route, low: Decimal, high: Decimal) -> Decimal | None:
-    """The first spot, to the cent, above `low` at which another way out pays more than the best one there."""
-    dearer = [other for other in found if other is not best and other.net(high) > best.net(high)]
-    return min((_crossing(best, other, low, high) for other in dearer), default=None)
+    def of(self, place: int, spot: Decimal) -> Decimal:
+        """What a way out pays at a spot."""
+        key = place, spot
+        if key not in self._kept:
+            self._kept[key] = self._found[place].net(spot)
+        return self._kept[key]
 
+    def crossing(self, best: int, other: int, low: Decimal, high: Decimal) -> Decimal:
+        """The least spot to the cent above `low` at which the other pays more.
 
-def _crossing(best: Route, other: Route, low: Decimal, high: Decimal) -> Decimal:
-    """The least spot to the cent at which the other pays more: both are straight lines, so halving finds it."""
-    under, over = low, high
-    while over - under > CENT:
-        middle = to_places((under + over) / 2, 2)
-        if other.net(middle) > best.net(middle):
-            over = middle
-        else:
-            under = middle
-    return over
+        Both are straight lines but for rounding, so the place where the lines meet is within a cent or two of it.
+        """
+        behind, ahead = self.of(best, low) - self.of(other, low), self.of(other, high) - self.of(best, high)
+        at = to_places(low + (high - low) * behind / (behind + ahead), 2)
+        while at < high and not self._ahead(best, other, at):
+            at += CENT
+        while at - CENT > low and self._ahead(best, other, at - CENT):
+            at -= CENT
+        return max(at, low + CENT)
+
+    def _ahead(self, best: int, other: int, spot: Decimal) -> bool:
+        return self.of(other, spot) > self.of(best, spot)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
