@@ -63,7 +63,7 @@ def a_problem(catalog: Catalog, seed: int) -> Problem:
     lots = draw.choice((2, 2, 3))
     most = 5 if lots == 2 else 3
     stocks = tuple(_stock(catalog, draw, number, draw.randint(1, most)) for number in range(lots))
-    ways = tuple(_way(draw, number) for number in range(draw.choice((1, 2, 2))))
+    ways = tuple(_way(draw, number) for number in range(draw.choice((1, 1, 2))))
     return Problem(stocks=stocks, ways=ways, spot=SPOT, on=DAY, need=_need(draw, stocks), rates=_rates(draw))
 
 

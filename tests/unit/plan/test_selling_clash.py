@@ -1,7 +1,7 @@
 """Where nothing fits: the limits that clash are as few as will do, and the nearest keeps every limit."""
 
-from collections.abc import Iterator
 from dataclasses import replace
+from itertools import islice
 
 import pytest
 
@@ -20,16 +20,11 @@ def catalog() -> Catalog:
     return load_catalog()
 
 
-def unmet(catalog: Catalog, many: int) -> Iterator[Problem]:
-    """Problems that no plan meets, as trying every plan says."""
-    found = 0
-    for seed in range(300):
-        problem = a_problem(catalog, seed)
-        if problem.need.sum is not None and best_by_trying(problem) is None:
-            yield problem
-            found += 1
-        if found == many:
-            return
+@pytest.fixture(scope="module")
+def unmet(catalog: Catalog) -> tuple[Problem, ...]:
+    """Eight problems that no plan meets, as trying every plan says."""
+    problems = (a_problem(catalog, seed) for seed in range(300))
+    return tuple(islice((one for one in problems if one.need.sum is not None and best_by_trying(one) is None), 8))
 
 
 def can_without(problem: Problem, lifted: tuple[str, ...]) -> bool:
@@ -40,10 +35,10 @@ def can_without(problem: Problem, lifted: tuple[str, ...]) -> bool:
     return best_by_trying(problem) is not None
 
 
-def test_the_clash_is_as_small_as_can_be_and_lifting_any_of_it_helps(catalog: Catalog) -> None:
+def test_the_clash_is_as_small_as_can_be_and_lifting_any_of_it_helps(unmet: tuple[Problem, ...]) -> None:
     """With only the clashing limits in force it cannot be met; with any one of them lifted too, it can."""
     told = 0
-    for problem in unmet(catalog, 10):
+    for problem in unmet:
         clash, every = clash_of(problem), tuple(limits_of(problem))
         if not clash.limits:
             assert not can_without(problem, every)
@@ -56,8 +51,8 @@ def test_the_clash_is_as_small_as_can_be_and_lifting_any_of_it_helps(catalog: Ca
     assert told >= 3
 
 
-def test_the_nearest_keeps_every_limit_and_no_plan_brings_more(catalog: Catalog) -> None:
-    for problem in unmet(catalog, 8):
+def test_the_nearest_keeps_every_limit_and_no_plan_brings_more(unmet: tuple[Problem, ...]) -> None:
+    for problem in unmet:
         clash = clash_of(problem)
         most = replace(problem, need=replace(problem.need, sum=None, goal=Goal.MOST_MONEY, after_tax=False))
         tried = best_by_trying(most)
@@ -71,8 +66,8 @@ def test_the_nearest_keeps_every_limit_and_no_plan_brings_more(catalog: Catalog)
             assert clash.nearest.net * 100 == tried[0]
 
 
-def test_the_days_by_which_it_could_be_had_are_the_fewest(catalog: Catalog) -> None:
-    for problem in unmet(catalog, 10):
+def test_the_days_by_which_it_could_be_had_are_the_fewest(unmet: tuple[Problem, ...]) -> None:
+    for problem in unmet:
         clash = clash_of(problem)
         if problem.need.days is None:
             assert clash.in_days is None
