@@ -185,3 +185,21 @@ def test_an_offer_that_cannot_be_priced_is_left_out_with_its_reason() -> None:
 def test_wishes_that_bound_nothing_are_refused(wishes: Wishes, words: str) -> None:
     with pytest.raises(RangeError, match=words):
         best_basket(market([TAXED], Decimal(32)), wishes)
+
+
+@pytest.mark.parametrize("goal", list(Goal))
+@pytest.mark.parametrize("seed", [3, 4])
+def test_counting_out_and_the_solver_agree(seed: int, goal: Goal, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Five sellers of three lines, too many baskets to try: both ways prove the same value and the same spend."""
+    offers, way_out = large_offers(seed, 5, 3), shop(random.Random(seed + 50))
+    wishes = Wishes(goal=goal, budget=Decimal(700) if goal is Goal.MOST_SILVER else None, weight=Decimal(15))
+    over = market(offers, SPOT, way_out=way_out)
+
+    counted = best_basket(over, wishes)
+    monkeypatch.setattr(buying_sweep, "sweep", lambda *_: None)
+    solved = best_basket(over, wishes)
+
+    assert counted.proof is solved.proof is Proof.PROVEN
+    assert counted.basket is not None
+    assert solved.basket is not None
+    assert (counted.value, counted.basket.spend) == (solved.value, solved.basket.spend)
