@@ -40,12 +40,12 @@ def test_an_offer_is_entered_put_right_and_booked(house: Served, kit: Kit, open_
     page.fill("#price-1", "24.60q")
     page.click("summary:has-text('Carriage')")
     page.fill("#carriage", "9.95")
-    page.click("text=Put it on the tray")
+    page.click("text=Put it on the table")
 
     assert page.locator("#price-1-fault").is_visible()
     assert page.input_value("#carriage") == "9.95"
     page.fill("#price-1", "24.60x")
-    page.click("text=Put it on the tray")
+    page.click("text=Put it on the table")
 
     assert f"Set down the offer '{name}'" in page.inner_text(".said")
     page.click(f"a:has-text('{name}')")
@@ -68,7 +68,7 @@ def test_one_more_line_of_goods_comes_without_losing_what_was_typed(house: Serve
     assert page.locator("#kind-2").is_visible()
 
 
-def test_a_price_typed_on_the_tray_is_said_in_every_other_way(house: Served, open_page: Opener) -> None:
+def test_a_price_typed_beside_the_offers_is_said_in_every_other_way(house: Served, open_page: Opener) -> None:
     page = opened(open_page, house, "/offers")
     page.fill("#quote", "4% over")
     page.click("text=Say it in every other way")

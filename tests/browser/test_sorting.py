@@ -79,7 +79,7 @@ def context(browser: Browser) -> Iterator[BrowserContext]:
 
 
 def board(page: Page, *, mixed: bool = False) -> Page:
-    """The page, once its script stands; tray keys on or off."""
+    """The page, once its script stands; keys of the grid on or off."""
     page.wait_for_selector("#board[data-ready]")
     page.set_checked("#mode-mixed", mixed)
     page.focus("#coin")
@@ -125,7 +125,7 @@ def lone_issues(word: str) -> list[Issue]:
 
 
 def mixed_list() -> list[Said]:
-    """Two hundred coins of all denominations in no order, each by two digits and one key of the tray. Seeded."""
+    """Two hundred coins of all denominations in no order, each by two digits and one key of the grid. Seeded."""
     chance = random.Random(1792)
     keys = {(word, cell.mint): cell.key for word, row in TRAY.items() for cell in row}
     issues = [(word, issue) for word in TRAY for issue in lone_issues(word) if (word, issue.mint) in keys]

@@ -1,4 +1,4 @@
-"""Offers: the tray on one ruler, one offer closely, entering, changing, striking, booking; a purchase without one."""
+"""Offers: all on one ruler, one offer closely, entering, changing, striking, booking; a purchase without one."""
 
 from datetime import date
 from decimal import Decimal
@@ -69,16 +69,16 @@ def elm_hollow(kit: Kit) -> None:
         put_offer(kit, offer)
 
 
-def test_an_empty_tray_teaches_and_offers_the_demo(house: Caller) -> None:
+def test_an_empty_table_teaches_and_offers_the_demo(house: Caller) -> None:
     page = house.get("/offers")
 
     assert page.status_code == 200
-    assert "No offers are on the tray" in page.text
+    assert "No offers are on the table" in page.text
     assert "ninefine demo" in page.text
     assert 'href="/offers/new"' in page.text
 
 
-def test_the_tray_ranks_every_way_to_pay_with_every_printed_figure(kit: Kit, house: Caller) -> None:
+def test_offers_rank_every_way_to_pay_with_every_printed_figure(kit: Kit, house: Caller) -> None:
     """Elm Hollow, scenario 1 of the trade's practice: C, B, D, A by check, A by card."""
     elm_hollow(kit)
     html = house.get("/offers").text
@@ -236,7 +236,7 @@ def test_an_offer_is_changed_under_its_name(kit: Kit, house: Caller) -> None:
     assert (refused.status_code, faults_of(refused.text)) == (400, {"amount-1"})
 
 
-def test_an_offer_is_struck_off_the_tray(kit: Kit, house: Caller) -> None:
+def test_an_offer_is_struck_off_the_table(kit: Kit, house: Caller) -> None:
     elm_hollow(kit)
     answer = house.post("/offers/strike", {"name": "A"})
 

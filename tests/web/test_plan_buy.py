@@ -55,7 +55,7 @@ def test_plans_lead_to_each_kind_of_plan(house: Caller) -> None:
     page = house.get("/plans")
 
     assert page.status_code == 200
-    assert "2 offers on the tray and 1 way out" in text_of(page.text)
+    assert "2 offers on the table and 1 way out" in text_of(page.text)
     assert 'href="/plans/buy"' in page.text
     assert 'href="/plans/sell"' in page.text
 
@@ -65,7 +65,7 @@ def test_with_nothing_to_plan_with_the_pages_teach(app_caller: AppCaller) -> Non
 
     assert 'href="/offers/new"' in house.get("/plans").text
     page = text_of(house.get("/plans/buy").text)
-    assert "No offers are on the tray" in page
+    assert "No offers are on the table" in page
 
 
 def test_the_plan_is_said_with_its_reasons(house: Caller) -> None:

@@ -1,4 +1,4 @@
-"""`ninefine offers`: offers side by side, from a file or from the book's tray."""
+"""`ninefine offers`: offers side by side, from a file or from the book."""
 
 from decimal import Decimal
 from pathlib import Path
@@ -9,7 +9,7 @@ from ninefine.catalog.shelf import load_catalog
 from ninefine.cli.common import json_option, kit_of
 from ninefine.cli.records import read_text
 from ninefine.cli.show import ledger, money, ounces, percent, say, say_json
-from ninefine.desk.offers import Tray, sentence, weigh
+from ninefine.desk.offers import SideBySide, sentence, weigh
 from ninefine.errors import NotFoundError
 from ninefine.intake.offers_toml import read_offers
 from ninefine.market.compare import Ranked, compare
@@ -34,7 +34,7 @@ PLACES = 12
 @json_option
 @click.pass_context
 def offers_command(ctx: click.Context, file: Path | None, spot: str | None, exit_name: str, *, as_json: bool) -> None:
-    r"""Compare the offers in FILE, or without one those on the book's tray: landed cost, by the fine ounce.
+    r"""Compare the offers in FILE, or without one those in the book: landed cost, by the fine ounce.
 
     `examples/elm_hollow.toml` shows what FILE says. A file needs no book.
 
@@ -44,16 +44,16 @@ def offers_command(ctx: click.Context, file: Path | None, spot: str | None, exit
       ninefine offers --exit "the shop"
     """
     given = None if spot is None else read_positive(spot.removeprefix("$"), what="spot")
-    tray = (
+    side_by_side = (
         _from_file(file, given, exit_name) if file is not None else weigh(kit_of(ctx), spot=given, exit_name=exit_name)
     )
     if as_json:
-        say_json(as_record(tray))
+        say_json(as_record(side_by_side))
     else:
-        _show(tray)
+        _show(side_by_side)
 
 
-def _from_file(file: Path, spot: Decimal | None, exit_name: str) -> Tray:
+def _from_file(file: Path, spot: Decimal | None, exit_name: str) -> SideBySide:
     sheet = read_offers(read_text(file), str(file))
     price = spot if spot is not None else sheet.spot
     if price is None:
@@ -64,12 +64,12 @@ def _from_file(file: Path, spot: Decimal | None, exit_name: str) -> Tray:
         raise NotFoundError(f"{file} has no way out {exit_name[:40]!r}.", instead=named)
     ranked = compare(sheet.offers, price, way, resolve=contents_with(load_catalog().kind))
     words = "as you gave it" if spot is not None else f"from {file}"
-    return Tray(spot=price, spot_words=words, exit=way, ranked=tuple(ranked))
+    return SideBySide(spot=price, spot_words=words, exit=way, ranked=tuple(ranked))
 
 
-def _show(tray: Tray) -> None:
-    say(sentence(tray))
-    if not tray.ranked:
+def _show(side_by_side: SideBySide) -> None:
+    say(sentence(side_by_side))
+    if not side_by_side.ranked:
         return
     rows = [
         [
@@ -82,13 +82,13 @@ def _show(tray: Tray) -> None:
             money(row.premium_usd, 2),
             percent(row.premium_pct / 100),
         ]
-        for row in tray.ranked
+        for row in side_by_side.ranked
     ]
     say()
     say(ledger(["", "offer", "landed", "fine ozt", "basis", "USD per ozt", "premium", "premium %"], rows, left=2))
-    if tray.exit is not None:
+    if side_by_side.exit is not None:
         say()
-        say(f"Sold back to {tray.exit.name} today:")
+        say(f"Sold back to {side_by_side.exit.name} today:")
         back = [
             [
                 row.name,
@@ -98,21 +98,21 @@ def _show(tray: Tray) -> None:
                 money(row.break_even, 3),
                 percent(None if row.rise_pct is None else row.rise_pct / 100),
             ]
-            for row in tray.ranked
+            for row in side_by_side.ranked
         ]
         say(ledger(["offer", "would pay", "loss", "loss %", "even at spot", "rise needed"], back))
-    for row in tray.ranked:
+    for row in side_by_side.ranked:
         for caution in row.landed.cautions:
             say(f"Mind, {row.name}: {caution}")
 
 
-def as_record(tray: Tray) -> dict[str, object]:
+def as_record(side_by_side: SideBySide) -> dict[str, object]:
     """The comparison with the unit and the ounce basis of every figure in its name."""
     return {
-        "spot_usd_per_ozt": tray.spot,
-        "spot_from": tray.spot_words,
-        "exit": None if tray.exit is None else tray.exit.name,
-        "offers": [_record(row) for row in tray.ranked],
+        "spot_usd_per_ozt": side_by_side.spot,
+        "spot_from": side_by_side.spot_words,
+        "exit": None if side_by_side.exit is None else side_by_side.exit.name,
+        "offers": [_record(row) for row in side_by_side.ranked],
     }
 
 

@@ -1,4 +1,4 @@
-"""`ninefine plan buy`: the best basket over offers, from a file or from the book's tray."""
+"""`ninefine plan buy`: the best basket over offers, from a file or from the book."""
 
 from pathlib import Path
 
@@ -68,7 +68,7 @@ def plan_buy_command(
     as_json: bool,
     **typed: str,
 ) -> None:
-    r"""The basket that makes most of BUDGET, or that brings a weight for the least, over the offers on the tray.
+    r"""The basket that makes most of BUDGET, or that brings a weight for the least, over the offers on the table.
 
     Tiers, carriage, surcharges, tax lines, least orders and miles all count; whole pieces and face dollars only. The
     answer is proven best, or says how far from the best it may be. Nothing is booked.

@@ -100,7 +100,7 @@ def exit_command(
 @json_option
 @click.pass_context
 def offer_command(ctx: click.Context, file: Path, strike_name: str | None, *, as_json: bool) -> None:
-    r"""Set down every offer in FILE on the book's tray, or strike one. `examples/elm_hollow.toml` shows what FILE says.
+    r"""Set down every offer in FILE in the book, or strike one. `examples/elm_hollow.toml` shows what FILE says.
 
     \b
     Examples:

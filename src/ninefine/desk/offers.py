@@ -1,4 +1,4 @@
-"""Offers: weighing what is on the tray, booking one, and what a way out would pay back for it."""
+"""Offers: weighing what is on the table, booking one, and what a way out would pay back for it."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
@@ -24,7 +24,7 @@ from ninefine.measure.numbers import to_places
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Tray:
+class SideBySide:
     """Offers side by side at one spot, ranked by cost per fine ounce.
 
     Attributes:
@@ -43,8 +43,8 @@ class Tray:
 
 def weigh(
     kit: Kit, *, spot: Decimal | None = None, exit_name: str = "", given: tuple[Offer, ...] | None = None
-) -> Tray:
-    """Compare the offers on the tray, or others that are given.
+) -> SideBySide:
+    """Compare the offers on the table, or others that are given.
 
     Raises:
         NotFoundError: no spot is known and none given, or no such way out.
@@ -60,11 +60,11 @@ def weigh(
         way = None
     ranked = compare(offers(kit) if given is None else given, price, way, resolve=resolve_with(kit))
     words = "as you gave it" if stamp is None else stamp.note
-    return Tray(spot=price, spot_words=words, exit=way, ranked=tuple(ranked))
+    return SideBySide(spot=price, spot_words=words, exit=way, ranked=tuple(ranked))
 
 
-def tray(kit: Kit, *, spot: Decimal | None = None, exit_name: str = "") -> Tray:
-    """The offers on the tray, those that cannot be priced told apart with what is wrong.
+def side_by_side(kit: Kit, *, spot: Decimal | None = None, exit_name: str = "") -> SideBySide:
+    """The offers on the table, those that cannot be priced told apart with what is wrong.
 
     Raises:
         NotFoundError: no spot is known and none given, or no such way out.
@@ -93,7 +93,7 @@ class Closer:
         crossings: pairs of ways to pay, with the amount of goods at which they cost the same.
     """
 
-    tray: Tray
+    side_by_side: SideBySide
     ways: tuple[Ranked, ...]
     ahead: tuple[Hint, ...]
     crossings: tuple[tuple[Way, Way, Decimal], ...]
@@ -115,7 +115,7 @@ def closer(kit: Kit, name: str, *, spot: Decimal | None = None, exit_name: str =
     found = weigh(kit, spot=spot, exit_name=exit_name, given=(offer,))
     crossings = [(one, other, crossover(one, other)) for one, other in combinations(offer.ways, 2)]
     return Closer(
-        tray=found,
+        side_by_side=found,
         ways=found.ranked,
         ahead=tuple(hints(found.ranked[0].landed, resolve=resolve_with(kit))),
         crossings=tuple((one, other, at) for one, other, at in crossings if at is not None),
@@ -132,7 +132,7 @@ def under_limit(kit: Kit) -> tuple[str, ...]:
     """Offers that cost no more today than the usual way out would pay back for them."""
     if not kit.holdings().tables.get("offer") or kit.spot_or_none() is None:
         return ()
-    ranked = tray(kit).ranked  # an offer that cannot be priced is told about on the tray itself
+    ranked = side_by_side(kit).ranked  # an offer that cannot be priced is told about at the offers themselves
     names = [row.landed.offer.name for row in ranked if row.loss is not None and row.loss <= 0]
     return tuple(dict.fromkeys(names))
 
@@ -188,17 +188,17 @@ def bought_of(kit: Kit, cost: Landed, on: date, fields: Fields) -> Bought:
     )
 
 
-def sentence(tray: Tray) -> str:
+def sentence(side_by_side: SideBySide) -> str:
     """What the comparison comes to, in words."""
-    if not tray.ranked:
-        return "No offers are on the tray."
-    best = tray.ranked[0]
+    if not side_by_side.ranked:
+        return "No offers are on the table."
+    best = side_by_side.ranked[0]
     side = "over" if best.premium_pct >= 0 else "under"
     words = (
         f"The cheapest silver is {best.name}: {to_places(best.cost_per_ozt, 2)} a fine ounce by {best.basis.value}, "
-        f"{to_places(abs(best.premium_pct), 2)}% {side} spot {to_places(tray.spot, 2)}"
+        f"{to_places(abs(best.premium_pct), 2)}% {side} spot {to_places(side_by_side.spot, 2)}"
     )
-    if best.paid is not None and best.loss is not None and tray.exit is not None:
+    if best.paid is not None and best.loss is not None and side_by_side.exit is not None:
         lost = f"lose {to_places(best.loss, 2):,f}" if best.loss > 0 else f"bring {to_places(-best.loss, 2):,f} more"
-        words += f"; sold back to {tray.exit.name} today it would {lost}"
+        words += f"; sold back to {side_by_side.exit.name} today it would {lost}"
     return words + "."

@@ -1,4 +1,4 @@
-"""Planning a purchase: the best basket over the offers on the tray under typed wishes; booking it offer by offer."""
+"""Planning a purchase: the best basket over the offers on the table under typed wishes; booking it offer by offer."""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -87,7 +87,7 @@ def plan_purchase(
     way_out: Exit | None = None,
     patience: Patience | None = None,
 ) -> PlannedPurchase:
-    """The best basket over the offers on the tray, or others that are given.
+    """The best basket over the offers on the table, or others that are given.
 
     Fields: those of `FIELDS`; names in lists stand between commas, and offers that one trip serves between plus signs.
 

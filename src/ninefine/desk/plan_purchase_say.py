@@ -194,7 +194,7 @@ def missed_words(one: Missed, goal: Goal) -> str:
 def clash_sentence(found: Clash | None) -> str:
     """Why nothing fits, and what would."""
     if found is None or not found.wishes:
-        return "Nothing on the tray can be bought: there is no offer that can be looked at."
+        return "Nothing on the table can be bought: there is no offer that can be looked at."
     names = [wish.value for wish in found.wishes]
     if len(names) == 1:
         words = f"No basket keeps {names[0]}."

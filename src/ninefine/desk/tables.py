@@ -126,7 +126,7 @@ def set_exit(kit: Kit, row: Mapping[str, object], *, on: date | None = None) -> 
 
 
 def offers(kit: Kit) -> tuple[Offer, ...]:
-    """The offers on the tray, as set down."""
+    """The offers on the table, as set down."""
     return tuple(offer_from(row) for row in kit.holdings().tables.get("offer", {}).values())
 
 

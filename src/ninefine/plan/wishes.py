@@ -38,7 +38,7 @@ class Wishes:
         goal: what is sought among the baskets that fit.
         budget: no more than this leaves the pocket, travel and all.
         weight: no fewer fine troy ounces than this.
-        basis: the ounces that count; none: the scale's where a line was weighed, else the trade's, as the tray ranks.
+        basis: the ounces that count; none: the scale's where a line was weighed, else the trade's, as in a ranking.
         share_least, share_most: of those ounces, constitutional coin in per cent.
         sellers: no more sellers than this.
         each: no more than this to any one offer, without travel.

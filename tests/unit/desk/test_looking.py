@@ -1,4 +1,4 @@
-"""What pages look at: a count against its order, the tray, a lot by each exit, a sale beside another, prices."""
+"""What pages look at: a count against its order, the offers, a lot by each exit, a sale beside another, prices."""
 
 from datetime import date
 from decimal import Decimal
@@ -99,10 +99,10 @@ def test_one_offer_that_cannot_be_priced_does_not_hide_the_others(kit: Kit) -> N
     records.set_down(kit, "offer", "gold", row | {"goods": [{"kind": "gone", "count": "1", "quote": "5 each"}]})
     put_exit(kit, {"name": "shop", "what-1": "90", "bid-1": "25x"})
 
-    tray = offers.tray(kit, spot=D(32))
+    side_by_side = offers.side_by_side(kit, spot=D(32))
 
-    assert [row.name for row in tray.ranked] == ["A"]
-    assert [name for name, _ in tray.unpriced] == ["gold"]
+    assert [row.name for row in side_by_side.ranked] == ["A"]
+    assert [name for name, _ in side_by_side.unpriced] == ["gold"]
     assert offers.under_limit(kit) == ("A",)
 
 
@@ -200,4 +200,4 @@ def test_years_of_averages_say_their_months_and_their_source() -> None:
 def test_the_ounces_of_a_weighed_offer_are_the_scale_s(kit: Kit) -> None:
     put_offer(kit, {"name": "C", "kind-1": "90", "amount-1": "60 face, 1461 g", "price-1": "22.50x"})
 
-    assert offers.tray(kit, spot=D(32)).ranked[0].basis is Basis.SCALE
+    assert offers.side_by_side(kit, spot=D(32)).ranked[0].basis is Basis.SCALE

@@ -1,4 +1,4 @@
-"""Offers: what is on the tray on one ruler, the working of each, sold back to a way out, and how far a budget goes."""
+"""Offers: what is on the table on one ruler, the working of each, sold back to a way out, and how far a budget goes."""
 
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
@@ -7,7 +7,7 @@ from functools import partial
 from starlette.responses import Response
 
 from ninefine.desk.exits import exit_names
-from ninefine.desk.offers import Closer, Tray, closer, how_far, sentence, tray
+from ninefine.desk.offers import Closer, SideBySide, closer, how_far, sentence, side_by_side
 from ninefine.desk.records import set_down
 from ninefine.desk.tables import rows_said_by
 from ninefine.errors import InputError
@@ -28,17 +28,17 @@ MOST_DRAWN = 14
 
 
 def page(visit: Visit) -> Response:
-    """The tray: every offer by every way to pay it, ranked by cost per fine ounce."""
+    """The offers: every one by every way to pay it, ranked by cost per fine ounce."""
     kit = visit.kit
     fields = ask(visit, "spot", "exit")
     spot, exit_name = fields.positive("spot"), fields.raw("exit")
     settle(visit, fields)
-    found = _tray(visit, spot, exit_name)
+    found = _side_by_side(visit, spot, exit_name)
     return visit.page(
         "offers.html",
         stage="offers",
         status=200 if visit.form.ok else 400,
-        tray=found,
+        side_by_side=found,
         sentence="" if found is None else sentence(found),
         stamp=kit.stamp() if found is not None and spot is None else None,
         exits=[(name, name) for name in exit_names(kit)],
@@ -49,16 +49,16 @@ def page(visit: Visit) -> Response:
     )
 
 
-def _tray(visit: Visit, spot: Decimal | None, exit_name: str) -> Tray | None:
-    """The tray; none where no price is known. An exit that is not there is told at its field and left out."""
+def _side_by_side(visit: Visit, spot: Decimal | None, exit_name: str) -> SideBySide | None:
+    """The offers side by side; none where no price is known. An exit that is not there is told at its field."""
     try:
-        return tray(visit.kit, spot=spot, exit_name=exit_name)
+        return side_by_side(visit.kit, spot=spot, exit_name=exit_name)
     except InputError as error:
         visit.form.blame(error, field="exit" if exit_name else "spot")
-    return None if not exit_name else _tray(visit, spot, "")
+    return None if not exit_name else _side_by_side(visit, spot, "")
 
 
-def _ranked(visit: Visit, found: Tray) -> Ledger:
+def _ranked(visit: Visit, found: SideBySide) -> Ledger:
     entries = rows_said_by(visit.kit, "offer")
     return Ledger(
         caption="What each costs in all, the cheapest silver first",
@@ -71,7 +71,7 @@ def _ranked(visit: Visit, found: Tray) -> Ledger:
             Column(key="pct", head="Over spot", of=Of.PERCENT, signed=True),
         ),
         rows=[_ranked_row(visit, row, entries) for row in found.ranked],
-        empty="No offers are on the tray.",
+        empty="No offers are on the table.",
     )
 
 
@@ -109,7 +109,7 @@ def landed_steps(landed: Landed, entry: int | None) -> list[Step]:
 _BASIS = {"unworn": "as struck", "trade": "by the trade's count", "scale": "by the scale"}
 
 
-def _sold_back(visit: Visit, found: Tray) -> Ledger | None:
+def _sold_back(visit: Visit, found: SideBySide) -> Ledger | None:
     if found.exit is None or not found.ranked:
         return None
     unit = visit.kit.journal.currency
@@ -157,7 +157,7 @@ def paid_steps(row: Ranked) -> list[Step]:
     return steps
 
 
-def _ruler(visit: Visit, found: Tray) -> Picture | None:
+def _ruler(visit: Visit, found: SideBySide) -> Picture | None:
     rows = found.ranked[:MOST_DRAWN]
     if not rows:
         return None
@@ -199,7 +199,7 @@ def one(visit: Visit) -> Response:
         ways=_ways(visit, found),
         lines=_cost_lines(visit, best.landed),
         bases=_bases(visit, best.landed),
-        back=_sold_back(visit, found.tray),
+        back=_sold_back(visit, found.side_by_side),
         ahead=_ahead(visit, found, found.ahead),
         budget=budget,
         reach=reach,
@@ -323,7 +323,7 @@ def _ahead(visit: Visit, found: Closer, hints: Sequence[Hint]) -> Ledger | None:
 
 
 def strike(visit: Visit) -> Response:
-    """Strike an offer off the tray."""
+    """Strike an offer off the table."""
     stored = set_down(visit.kit, "offer", visit.form.text("name"), None)
     return lead_on(visit, stored, "offers")
 

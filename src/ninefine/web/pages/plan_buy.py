@@ -87,14 +87,14 @@ def _sheet(
     with_beside: bool = False,
 ) -> Response:
     kit = visit.kit
-    tray = offers(kit)
+    on_table = offers(kit)
     basket = None if found is None else found.plan.basket
     again = {**(asked or {}), "beside": "yes"}
     return visit.page(
         "plan_buy.html",
         stage="plans",
         status=200 if visit.form.ok else 400,
-        tray=[offer.name for offer in tray],
+        offers=[offer.name for offer in on_table],
         exits=[(name, name) for name in exit_names(kit)],
         goals=GOALS,
         counts=COUNTS,

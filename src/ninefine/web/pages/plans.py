@@ -10,7 +10,7 @@ from ninefine.web.visit import Visit, shown
 
 #: The plans: route, name, what it answers.
 PLANS = (
-    ("plan_buy", "Buy", "Which of the offers on the tray, how much of each and paid how, for a budget or a weight."),
+    ("plan_buy", "Buy", "Which of the offers on the table, how much of each and paid how, for a budget or a weight."),
     (
         "plan_sell",
         "Sell",
@@ -31,14 +31,14 @@ def page(visit: Visit) -> Response:
             found.append((name, words, visit.path_to(route)))
         except NoMatchFound:  # a plan without a page yet is not offered
             continue
-    tray, ways = len(offers(kit)), len(exit_names(kit))
+    on_table, ways = len(offers(kit)), len(exit_names(kit))
     return visit.page(
         "plans.html",
         stage="plans",
         plans=found,
-        tray=plural(tray, "offer"),
+        offers=plural(on_table, "offer"),
         ways=plural(ways, "way") + " out",
-        empty=not tray and not ways,
+        empty=not on_table and not ways,
     )
 
 

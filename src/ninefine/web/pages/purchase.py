@@ -1,4 +1,4 @@
-"""Booking a purchase that never lay on the tray."""
+"""Booking a purchase that never lay on the table."""
 
 from starlette.responses import Response
 

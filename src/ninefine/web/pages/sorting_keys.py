@@ -12,14 +12,14 @@ KEYS = {"five-cent": "f", "dime": "t", "quarter": "q", "half": "h", "dollar": "b
 LABELS = {"five-cent": "five cents", "half": "halves"}
 #: What the keys stand for in people's mouths, for the legend.
 KEY_WORDS = {"five-cent": "five", "dime": "ten", "quarter": "quarter", "half": "half", "dollar": "buck"}
-#: The mints in the order of the tray: so the letters s and d of the middle row are the mints S and D.
+#: The mints in the order of the grid: so the letters s and d of the middle row are the mints S and D.
 TRAY_MINTS = ("P", "S", "D", "O", "CC")
 _ROWS = {"quarter": "qwert", "dime": "asdfg", "half": "zxcvb", "dollar": "yuiop", "five-cent": "hjk"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class TrayCell:
-    """One key of the tray: after two digits it says denomination and mint at once. `code` is its place on the board."""
+    """One key of the grid: after two digits it says denomination and mint at once. `code` is its place on the board."""
 
     mint: str
     key: str

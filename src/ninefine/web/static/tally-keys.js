@@ -112,7 +112,7 @@ export class Keys {
 
   #fromTray(code) {
     const cell = this.tray[code];
-    if (!cell) return [{ do: "odd", why: "A key of the tray says denomination and mint." }];
+    if (!cell) return [{ do: "odd", why: "A key of the grid says denomination and mint." }];
     const dated = DATED.test(this.text);
     return [this.#mark(cell.word, this.text + (dated ? cell.mint : ""))];
   }
@@ -131,7 +131,7 @@ export class Keys {
     if (text.startsWith("x")) return this.#countUp(Number(text.slice(1)));
     if (text.startsWith("/")) return this.#amend((last) => last.date + text);
     if (!text) return [];
-    if (this.mixed) return [{ do: "odd", why: "A key of the tray says denomination and mint." }];
+    if (this.mixed) return [{ do: "odd", why: "A key of the grid says denomination and mint." }];
     if (DATED.test(text) || SUFFIX.test(text)) return [this.#mark(this.word, text)];
     return [{ do: "odd", why: "Two digits of the year first." }];
   }
