@@ -34,6 +34,23 @@ def test_a_tray_is_kept_only_when_asked(with_book: Ninefine) -> None:
     assert "A tube. A tray: 14 pieces" in listed.out
 
 
+def test_a_piece_is_booked_as_tested_by_its_size(with_book: Ninefine) -> None:
+    """Piece 5 of the rendered scan is of an odd size, and no dime; a size alone settles nothing."""
+    booked = with_book(
+        "tray", SCAN, "--test", "5", "--kind", "us-dime-90", "--piece", "the odd one", "--on", "2026-01-02"
+    )
+    asked = with_book("bench", "tests", "--json")
+
+    assert booked.code == 0
+    assert "Entry 1, 2026-01-02." in booked.out
+    assert asked.json["tested"] == [{"entry": 1, "piece": "the odd one", "verdict": "unsettled"}]
+    for number, words in (("99", "The tray has no piece 99"), ("five", "no number of a piece")):
+        wrong = with_book("tray", SCAN, "--test", number, "--kind", "us-dime-90", "--piece", "it")
+        assert wrong.code == 2
+        assert words in wrong.err
+    assert with_book("tray", SCAN, "--test", "5", "--kind", "us-dime-90", "--keep").code == 2
+
+
 def test_faults_are_told_with_what_to_type_instead(ninefine: Ninefine, tmp_path: Path) -> None:
     text = tmp_path / "notes.txt"
     text.write_text("no picture")

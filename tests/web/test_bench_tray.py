@@ -9,6 +9,7 @@ import httpx
 import pytest
 
 from ninefine.book.entries import Noted
+from ninefine.book.tested import Tested as BookedTest
 from ninefine.catalog.shelf import load_catalog
 from ninefine.desk import sorting
 from ninefine.desk.kit import Kit
@@ -148,6 +149,37 @@ def test_pictures_are_kept_by_one_entry_and_only_when_asked(house: Caller, kit: 
     assert [one.name for one in fact.attachments] == ["tray-marked.jpg", "tray-pieces.jpg", "tray-scan.jpg"]
     assert kit.journal.attachment(fact.attachments[2].sha256) == scan
     assert "Entry 1: the tray&#39;s pictures are kept." in house.get(kept.headers["location"]).text
+
+
+@pytest.mark.usefixtures("read_before")
+def test_a_piece_is_booked_as_tested_with_its_own_picture(house: Caller, kit: Kit, scan: bytes) -> None:
+    """A dime held against a dime passes; piece 5, of an odd size, fails; a fault books nothing."""
+    page = settled(house, send(house, scan))
+    test = f"{page.url.path}/test"
+
+    wrong = house.post(test, {"number": "15", "kind": "", "piece": "it"})
+    assert (wrong.status_code, faults_of(wrong.text), entries(kit)) == (400, {"number", "kind"}, 0)
+    dime = next(piece.number for piece in job_of(house, page).tray.pieces if piece.size == "dime")
+    for number in (dime, 5):
+        booked = house.post(test, {"number": str(number), "kind": "us-dime-90", "piece": f"number {number}"})
+        assert booked.status_code == 303
+    good, odd = (record.entry for record in kit.journal.records())
+
+    assert isinstance(good, BookedTest)
+    assert isinstance(odd, BookedTest)
+    assert [(line.test, line.outcome) for line in (*good.lines, *odd.lines)] == [("tray", "passed"), ("tray", "failed")]
+    assert "does not fit" in odd.lines[0].says
+    assert [one.name for one in odd.attachments] == ["tray-piece-5.jpg"]
+    assert kit.journal.attachment(odd.attachments[0].sha256).startswith(b"\xff\xd8")
+
+
+def job_of(house: Caller, page: httpx.Response) -> Laid:
+    """The tray that a page shows."""
+    job = house.app.state.house.trays.job(page.url.path.rsplit("/", 1)[1])
+    assert job is not None
+    laid = job.laid
+    assert isinstance(laid, Laid)
+    return laid
 
 
 @pytest.mark.usefixtures("read_before")

@@ -11,7 +11,8 @@ from ninefine.cli.common import ON_HELP, Day, booked, form_of, json_option, kit_
 from ninefine.cli.handed import read_bytes
 from ninefine.cli.show import ledger, say, say_json
 from ninefine.desk.tray import CANNOT, Laid, keep_tray, look, look_again, tray_sentence, wanted
-from ninefine.errors import StoreError
+from ninefine.desk.tray_seen import book_seen
+from ninefine.errors import InputError, StoreError
 from ninefine.papers.as_pdf import read_sheet
 from ninefine.papers.tray_sheet import tray_sheet
 
@@ -30,8 +31,12 @@ from ninefine.papers.tray_sheet import tray_sheet
 @click.option("--keep", is_flag=True, help="Keep both pictures in the book as a note.")
 @click.option("--keep-picture", is_flag=True, help="Keep the picture itself too.")
 @click.option("--lots", metavar="NAMES", help="Lots that the note is about, parted by commas.")
+@click.option("--test", "number", metavar="N", help="Book the size of piece N as a test; say --kind too.")
+@click.option("--kind", metavar="WHAT", help="With --test: what the piece is taken for.")
+@click.option("--piece", metavar="WORDS", help="With --test: which piece it is, in your own words.")
+@click.option("--heap", metavar="HEAP", help="With --test: the heap of the book that it belongs to.")
 @click.option("--on", type=Day(), help=ON_HELP)
-@click.option("--note", metavar="WORDS", help="Words of the note.")
+@click.option("--note", metavar="WORDS", help="Words of the note or of the test.")
 @json_option
 @click.pass_context
 def tray_command(ctx: click.Context, /, picture: Path, **options: Any) -> None:
@@ -45,9 +50,12 @@ def tray_command(ctx: click.Context, /, picture: Path, **options: Any) -> None:
       ninefine tray scan.png --dpi 600 --expect "dimes, quarters, silver eagle" --strip strip.jpg
       ninefine tray photo.jpg --ruler 99.4 --marked marked.jpg
       ninefine tray photo.jpg --known 3=quarter
+      ninefine tray photo.jpg --test 3 --kind "half dollar" --piece "the pale one"
     """
-    keeps = options["keep"] or options["keep_picture"]
-    kit = kit_of(ctx) if keeps else None
+    keeps, tests = options["keep"] or options["keep_picture"], options["number"] is not None
+    if keeps and tests:
+        raise InputError("One entry at a time: book a piece as a test, or keep the pictures as a note.")
+    kit = kit_of(ctx) if keeps or tests else None
     asked = wanted(load_catalog() if kit is None else kit.catalog(), form_of(options))
     data = read_bytes(picture)
     laid = look(data, picture.name, asked)
@@ -57,7 +65,10 @@ def tray_command(ctx: click.Context, /, picture: Path, **options: Any) -> None:
         say_json(_record(laid))
     else:
         _say(laid.tray)
-    if kit is not None:
+    if kit is not None and tests:
+        form = form_of({name: options[name] for name in ("number", "kind", "piece", "heap", "on", "note")})
+        booked(kit, book_seen(kit, laid, form), as_json=options["as_json"])
+    elif kit is not None:
         form = form_of({"on": options["on"], "lots": options["lots"], "text": options["note"]})
         stored = keep_tray(kit, laid, form, data if options["keep_picture"] else None)
         booked(kit, stored, as_json=options["as_json"])

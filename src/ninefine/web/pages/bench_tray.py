@@ -8,6 +8,7 @@ from starlette.responses import Response
 from ninefine.assay.tray import COVER, Flag, Piece, Tray
 from ninefine.desk import tray as desk
 from ninefine.desk.papers import sheet_for
+from ninefine.desk.tray_seen import book_seen
 from ninefine.errors import NotFoundError, UnreadableError
 from ninefine.papers.as_pdf import Sheet, read_sheet
 from ninefine.papers.tray_sheet import tray_sheet
@@ -211,6 +212,18 @@ def keep(visit: Visit) -> Response:
     return visit.goto("bench_tray.one", token=job.token, asking={"said": words})
 
 
+def test(visit: Visit) -> Response:
+    """Book a piece's size as a test, with its picture."""
+    job, form = _job(visit), visit.form
+    if job.laid is None:
+        raise NotFoundError("This tray is not read.")
+    stored = form.attempt(book_seen, visit.kit, job.laid, form.fields)
+    if stored is None:
+        return _one(visit, job, 400)
+    words = f"Entry {stored.serial}: piece {form.text('number')} is booked as tested."
+    return visit.goto("bench_tray.one", token=job.token, asking={"said": words})
+
+
 def beside(visit: Visit) -> Response:
     """Lay a tray's strip beside a tally, and lead there."""
     job = _job(visit)
@@ -238,6 +251,7 @@ routes = [
     shown("/bench/tray/{token}/piece/{number}", piece, name="bench_tray.piece", at_once=True),
     done("/bench/tray/{token}/again", again, name="bench_tray.again"),
     done("/bench/tray/{token}/keep", keep, name="bench_tray.keep"),
+    done("/bench/tray/{token}/test", test, name="bench_tray.test"),
     done("/bench/tray/{token}/beside", beside, name="bench_tray.beside"),
     done("/bench/tray/{token}/drop", drop, name="bench_tray.drop"),
 ]
