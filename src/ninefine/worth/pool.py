@@ -2,7 +2,8 @@
 
 A method of some places and not of others; the person chooses it for the whole book. The lots' own costs stay as they
 are in the book: the average is worked out beside them. Silver whose cost nobody knows, and what serves the household
-itself, is in no pool and keeps what the book says of it.
+itself, is in no pool and keeps what the book says of it. What is set to the household's own use leaves its pool at the
+average, and comes back at what it left with.
 
 Within a day, what came counts before what left. A pool is of silver that is quoted alike: all 90% small coin is one,
 the 90% dollars another, one-ounce pieces a third, and any other kind by itself. Its ounces are the trade's.
@@ -137,6 +138,8 @@ class _Pools:
         self._pools: dict[str, _Pool] = {}
         self._parts: dict[str, dict[str, tuple[Decimal, Decimal]]] = {}
         self._names: dict[str, str] = {}
+        #: What each lot took of a pool into own use: ounces, and how much more than its own cost.
+        self._aside: dict[tuple[str, str], tuple[Decimal, Decimal]] = {}
         self._place = 0
         self.basis: dict[int, Decimal] = {}
 
@@ -144,6 +147,10 @@ class _Pools:
         """Take what a lot held out of its pools, and put in what it holds now."""
         for name, (ozt, cost) in self._parts.pop(lot.name, {}).items():
             pool = self._pools[name]
+            if lot.origin.own_use and ozt:
+                left_at = share_of(pool.cost, ozt, pool.ozt, self._unit)
+                self._aside[lot.name, name] = ozt, left_at - cost
+                pool.taken += left_at - cost
             pool.ozt, pool.held = pool.ozt - ozt, pool.held - cost
         parts: dict[str, tuple[Decimal, Decimal]] = {}
         for heap in lot.heaps:
@@ -153,8 +160,16 @@ class _Pools:
                 parts[name] = ozt + self._ounces(heap.kind, heap), cost + heap.basis
         for name, (ozt, cost) in parts.items():
             pool = self._pools.setdefault(name, _Pool())
+            pool.taken -= self._back(lot.name, name, ozt, cost)
             pool.ozt, pool.held = pool.ozt + ozt, pool.held + cost
         self._parts[lot.name] = parts
+
+    def _back(self, lot: str, pool: str, ozt: Decimal, cost: Decimal) -> Decimal:
+        """What a lot back from own use costs beyond its own cost, as it left; a share where less comes back."""
+        then, beyond = self._aside.pop((lot, pool), (ZERO, ZERO))
+        if not beyond:
+            return ZERO
+        return max(share_of(beyond, ozt, then, self._unit), -cost)
 
     def came_and_left(self, disposal: Disposal) -> None:
         """Put back what left within the day, so that the average is struck before any of it goes."""

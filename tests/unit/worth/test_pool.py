@@ -125,6 +125,20 @@ def test_the_basis_of_pieces_about_to_be_sold() -> None:
         after(pools, [("90", D(1))])
 
 
+def test_what_goes_to_own_use_leaves_at_the_average_and_comes_back_at_that() -> None:
+    """10 at 10 and 10 at 30 average 20; 5 sold leave 15 for 300. The dear ten leave for 200, and come back for it."""
+    story = [
+        lot("L1", 10, "100", DAYS[0]),
+        lot("L2", 10, "300", DAYS[0]),
+        sale("L1", 5, DAYS[1]),
+        used("L2", on=DAYS[2]),
+    ]
+    away, back = averaged(*story), averaged(*story, sale("L1", 1, DAYS[3]), used("L2", own=False, on=DAYS[4]))
+
+    assert (away.basis, away.pools["ozt"].cost) == ({0: D(100)}, D(100))
+    assert (back.basis, back.pools["ozt"].cost) == ({0: D(100), 1: D(20)}, D(280))
+
+
 @settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(journals())
 def test_what_pools_hold_and_what_left_them_is_what_was_paid(records: list[Stored]) -> None:
