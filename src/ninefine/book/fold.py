@@ -1,6 +1,8 @@
 """The fold: stored entries in, what the book holds out. Pure: the same entries always give the same holdings."""
 
+import gc
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import date
 from decimal import DecimalException
 from typing import Any
@@ -57,14 +59,28 @@ def fold(records: Iterable[Stored], *, on: date | None = None, currency: str = "
     """
     kept = records if isinstance(records, list | tuple) else list(records)
     working = _at_serial(kept, currency)
-    if on is None and _counted_as_said(working, kept):
-        return working.freeze(None)
+    if on is None:
+        with _no_garbage_sought():
+            if _counted_as_said(working, kept):
+                return working.freeze(None)
     working = _at_serial(kept, currency)
     facts = standing(kept)
     if on is not None:
         facts = [fact for fact in facts if fact[0] <= on]
     apply_all(working, facts)
     return working.freeze(on)
+
+
+@contextmanager
+def _no_garbage_sought() -> Iterator[None]:
+    """Leave the collector of circles at rest: a fold makes none, and a long book's records take it long to walk."""
+    at_work = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if at_work:
+            gc.enable()
 
 
 def _at_serial(records: Sequence[Stored], currency: str) -> Working:
