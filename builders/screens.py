@@ -1,9 +1,10 @@
 """Picture every page of the demo book into docs/screens, at a desk's width and a phone's, light and dark.
 
-Run `python builders/screens.py` with a chromium on the path, and look at what it made.
+Run `python builders/screens.py [page ...]` with a chromium on the path, and look at what it made.
 """
 
 import shutil
+import sys
 import threading
 import time
 from datetime import date
@@ -44,8 +45,13 @@ PAGES = {
     "exits": "/exits",
     "gains": "/gains",
     "bench": "/bench",
+    "bench-piece": "/bench/piece",
     "bench-roll": "/bench/roll",
     "bench-water": "/bench/water",
+    "ring": "/bench/ring",
+    "tray": "/bench/tray",
+    "plans": "/plans",
+    "plan-buy": "/plans/buy?budget=3100",
     "plan-sell": "/plans/sell",
     "plan-what-if": "/plans/what-if",
     "plan-steady": "/plans/steady?monthly=500&ask=spot%2B3",
@@ -69,7 +75,8 @@ FLAGS = (
 )
 
 
-def main() -> None:
+def main(*names: str) -> None:
+    wanted = {name: PAGES[name] for name in names or PAGES}
     kit = kit_in_memory(today=DAY)
     build_demo(kit)
     listening, keys = bind(), Keys()
@@ -87,7 +94,7 @@ def main() -> None:
                 context = browser.new_context(viewport={"width": width, "height": 900}, color_scheme=scheme)
                 page = context.new_page()
                 page.goto(f"http://{authority}/?start={keys.token}")
-                for name, path in PAGES.items():
+                for name, path in wanted.items():
                     page.goto(f"http://{authority}{path}")
                     page.wait_for_load_state("networkidle")
                     tall = min(TALLEST, page.evaluate("document.documentElement.scrollHeight"))
@@ -101,8 +108,8 @@ def main() -> None:
                 context.close()
         browser.close()
     server.should_exit = True
-    print(f"Pictured {len(PAGES)} pages in four dresses.")
+    print(f"Pictured {len(wanted)} pages in four dresses.")
 
 
 if __name__ == "__main__":
-    main()
+    main(*sys.argv[1:])
