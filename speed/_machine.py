@@ -3,6 +3,7 @@
 import os
 import platform
 import sys
+import time
 
 import apsw
 import msgspec
@@ -17,6 +18,15 @@ def describe() -> str:
         f"libraries msgspec {msgspec.__version__}, apsw {apsw.apsw_version()}, SQLite {apsw.sqlite_lib_version()}",
     ]
     return "\n".join(lines)
+
+
+def pace() -> float:
+    """Processor seconds of ten million plain additions just now: a shared machine may double it within a minute."""
+    started = time.process_time()
+    total = 0
+    for number in range(10_000_000):
+        total += number
+    return time.process_time() - started
 
 
 def _processor() -> str:

@@ -15,7 +15,7 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
-from _machine import describe
+from _machine import describe, pace
 
 from ninefine.book.chain import Stored, store
 from ninefine.book.codec import decode, encode
@@ -105,7 +105,10 @@ def chained(entries: Iterator[Entry]) -> list[Stored]:
 def main(sizes: tuple[int, ...]) -> None:
     print(describe())
     print(
-        f"{'entries':>10} {'build':>8} {'seal':>8} {'write':>8} {'read':>8} {'fold':>8} {'us each':>8} "
+        "pace: ten million plain additions, timed before and after the fold; it says how fast the machine was just then"
+    )
+    print(
+        f"{'entries':>10} {'build':>8} {'seal':>8} {'write':>8} {'read':>8} {'fold':>8} {'us each':>8} {'pace':>11} "
         f"{'add':>8} {'us each':>8} {'lots':>9}"
     )
     for size in sizes:
@@ -119,7 +122,11 @@ def main(sizes: tuple[int, ...]) -> None:
         for body in bodies:
             decode(body)
         read = time.process_time()
+        pace_before = pace()
+        folding = time.process_time()
         held = fold(records)
+        fold_took = time.process_time() - folding
+        pace_after = pace()
         folded = time.process_time()
         ledger = Ledger()
         for record in records:
@@ -129,7 +136,8 @@ def main(sizes: tuple[int, ...]) -> None:
             raise AssertionError("adding one by one came to something else")
         print(
             f"{size:>10,} {built - started:>8.2f} {sealed - built:>8.2f} {written - sealed:>8.2f} "
-            f"{read - written:>8.2f} {folded - read:>8.2f} {(folded - read) / size * 1e6:>8.2f} "
+            f"{read - written:>8.2f} {fold_took:>8.2f} {fold_took / size * 1e6:>8.2f} "
+            f"{pace_before:>5.2f} {pace_after:>5.2f} "
             f"{added - folded:>8.2f} {(added - folded) / size * 1e6:>8.2f} {len(held.lots):>9,}",
             flush=True,
         )

@@ -18,7 +18,6 @@ from ninefine.book.entries import (
     Joined,
     Listed,
     Lost,
-    Mended,
     Moved,
     Noted,
     Opened,
@@ -32,7 +31,6 @@ from ninefine.book.entries import (
     Tested,
     Used,
     Weighed,
-    Withdrawn,
 )
 from ninefine.book.holdings import Holdings, PriceMark
 from ninefine.book.inside import moved, sorted_out, tested, weighed
@@ -95,25 +93,19 @@ def _counted_as_said(working: Working, records: Sequence[Stored]) -> bool:
     It will not do where an entry reaches back behind others, is a correction, or stands only because a later one
     corrects it.
     """
+    effect_of = _EFFECTS.get
+    latest = date.min
     try:
-        apply_all(working, _as_said(records))
-    except (_ReachesBackError, BookError):
+        for record in records:
+            entry = record.entry
+            effect = effect_of(type(entry))  # a correction has none
+            if effect is None or entry.on < latest:
+                return False
+            latest = entry.on
+            effect(working, record.serial, entry)
+    except (BookError, DecimalException):
         return False
     return True
-
-
-def _as_said(records: Iterable[Stored]) -> Iterator[Standing]:
-    latest = date.min
-    for record in records:
-        entry = record.entry
-        if isinstance(entry, (Mended, Withdrawn)) or entry.on < latest:
-            raise _ReachesBackError
-        latest = entry.on
-        yield latest, record.serial, entry
-
-
-class _ReachesBackError(Exception):
-    """An entry changes what came before it; never leaves this module."""
 
 
 def apply_all(working: Working, facts: Iterable[Standing]) -> None:
