@@ -188,7 +188,7 @@ def _narrowed(
         return None, every
     from ninefine.plan import buying_sift, buying_sweep  # noqa: PLC0415 - heavy: numpy, loaded when a plan is made
 
-    sieve = buying_sift.Sieve(every, wishes, over.way_out)
+    sieve = buying_sift.Sieve(every, wishes, over.way_out, sets_matter=bool(other_than))
 
     place = {name: at for at, name in enumerate(sieve.names)}
 

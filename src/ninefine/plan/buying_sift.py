@@ -10,7 +10,7 @@ margin far wider than its error; they only decide what is looked at. Needs numpy
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from copy import copy
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from fractions import Fraction
 from math import floor
 
@@ -18,30 +18,23 @@ import numpy as np
 import numpy.typing as npt
 
 from ninefine.market.exits import Exit
-from ninefine.market.offers import Charged, Taxed, Way
+from ninefine.market.offers import Way
 from ninefine.market.paid import bid_on
 from ninefine.market.quote import per_unit
 from ninefine.plan.buying import Item, travel_cost, trips
+from ninefine.plan.buying_better import ROUNDING, ROUNDING_A_LINE, compete, likeness
 from ninefine.plan.buying_bill import exempt_lines, grain, slopes
 from ninefine.plan.buying_draft import Draft
+from ninefine.plan.buying_floors import filled, floor_prices, floors, money_span
 from ninefine.plan.wishes import Goal, Wishes
 
 Floats = npt.NDArray[np.float64]
 #: Rounds of closing in on the best price of the limit.
 _ROUNDS = 40
+#: By which part of itself the price of the limit is moved to see what hangs on it.
+_NUDGE = 1e-6
 #: Wider than floating point's error on any sum here, in parts of the bound.
 _MARGIN = 1e-9
-#: Dollars that roundings to the cent can come to on one bill, and for each of its lines.
-_ROUNDING, _ROUNDING_A_LINE = 0.05, 0.01
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Floor:
-    """What some drafts ask at the least: units for a tier, or money for free carriage or a tax line."""
-
-    rows: npt.NDArray[np.intp]
-    weights: Floats
-    least: Floats
 
 
 class Sieve:
@@ -51,8 +44,12 @@ class Sieve:
         drafts: every mode of every offer.
         wishes: what is sought.
         way_out: what would be sold back to, where the least loss is sought.
+        sets_matter: whether it matters for itself which offers a basket takes.
 
     Attributes:
+        alike, doubts: when ways to take each draft compete; dollars by which its bill may be less than a straight line.
+        compete: whether ways to take an offer compete by cost and ounces alone.
+        sets_matter: as above, or by the wishes.
         names, must: the offers, and which must be in. offer_of: the offer of each draft.
         gains, uses, gain, use: for a step of each line of each draft, and for the draft itself, what it adds to the
             goal (ounces, or dollars not spent) and uses of the limit (dollars, or ounces below zero).
@@ -66,8 +63,14 @@ class Sieve:
         bound: no basket adds more.
     """
 
-    def __init__(self, drafts: Sequence[Draft], wishes: Wishes, way_out: Exit | None) -> None:
+    def __init__(
+        self, drafts: Sequence[Draft], wishes: Wishes, way_out: Exit | None, *, sets_matter: bool = False
+    ) -> None:
         self.drafts = tuple(drafts)
+        self.alike = [likeness(draft, wishes) for draft in drafts]
+        self.doubts = np.array([_doubt(draft, wishes.goal) for draft in drafts])
+        self.compete = compete(wishes)
+        self.sets_matter = sets_matter or wishes.sellers is not None or _shared(drafts, wishes)
         self._goal = wishes.goal
         self.spends = wishes.goal is Goal.MOST_SILVER
         self.limit = float(wishes.budget or 0) if self.spends else -float(wishes.weight or 0)
@@ -81,7 +84,7 @@ class Sieve:
 
     def _settle(self) -> None:
         """Find the price of the limit, and what follows from it."""
-        self._floors = list(_floors(self.drafts, self.width))
+        self._floors = list(floors(self.drafts, self.width))
         self.price = self._best_price()
         self.worth = self.gains - self.price * self.uses
         self.free, self.values = self._values_at(self.price)
@@ -97,6 +100,7 @@ class Sieve:
             part.bound = -np.inf
             return part
         part.drafts = tuple(self.drafts[at] for at in kept)
+        part.alike, part.doubts = [self.alike[at] for at in kept], self.doubts[rows]
         part.names = list(dict.fromkeys(draft.source.name for draft in part.drafts))
         number = {name: at for at, name in enumerate(part.names)}
         part.offer_of = np.array([number[draft.source.name] for draft in part.drafts], dtype=np.intp)
@@ -126,15 +130,18 @@ class Sieve:
             cost[at, :count] = np.array([float(price) for price in mode.prices]) * rates / 100
             ounces[at, :count] = [float(item.ozt) for item in items]
             caps[at, :count] = draft.caps
-            fixed[at] = base / 100 + alone.get(draft.source.name, 0.0) - _doubt(draft)
+            fixed[at] = base / 100 + alone.get(draft.source.name, 0.0) - self.doubts[at] - 1e-9
             if self._goal is Goal.LEAST_LOSS and way_out is not None:
                 back[at, :count] = [_back(item, way_out, draft) for item in items]
-                fixed[at] -= _ROUNDING_A_LINE * count
         self.caps = caps
         if self._goal is Goal.MOST_SILVER:
             self.gains, self.uses, self.gain, self.use = ounces, cost, np.zeros(len(fixed)), fixed
         else:
             self.gains, self.uses, self.gain, self.use = back - cost, -ounces, -fixed, np.zeros(len(fixed))
+
+    def bill_of(self, used: Floats, gained: Floats) -> tuple[Floats, Floats]:
+        """Dollars and ounces of what uses so much of the limit and adds so much; what comes back counts as cost."""
+        return (used, gained) if self.spends else (-gained, -used)
 
     def _values_at(self, price: float) -> tuple[Floats, Floats]:
         """What each draft could add at best at a price of the limit: with no regard to what it asks, and with it."""
@@ -143,8 +150,8 @@ class Sieve:
         free = base + (np.maximum(worth, 0) * self.caps).sum(axis=1)
         values = free.copy()
         for asked in self._floors:
-            filled = _filled(worth[asked.rows], self.caps[asked.rows], asked)
-            values[asked.rows] = np.minimum(values[asked.rows], base[asked.rows] + filled)
+            reached = base[asked.rows] + filled(worth[asked.rows], self.caps[asked.rows], asked)
+            values[asked.rows] = np.minimum(values[asked.rows], reached)
         return free, values
 
     def _leanings(self) -> tuple[Floats, Floats]:
@@ -154,8 +161,8 @@ class Sieve:
         pressed = self.free.copy()
         for asked in self._floors:
             rows, worth = asked.rows, self.worth[asked.rows]
-            values = base[rows] + _filled(worth, self.caps[rows], asked)
-            prices = _floor_prices(worth, self.caps[rows], asked)
+            values = base[rows] + filled(worth, self.caps[rows], asked)
+            prices = floor_prices(worth, self.caps[rows], asked)
             for place in np.flatnonzero((values < pressed[rows] - 1e-12) & np.isfinite(values)):
                 at, price = rows[place], prices[place]
                 pressed[at] = values[place]
@@ -190,6 +197,36 @@ class Sieve:
                 other = low + shrink * (high - low)
                 at_other = self._bound_at(other)
         return one if at_one <= at_other else other
+
+    def within(self, room: float) -> list[int]:
+        """Drafts that take away no more than a room from the bound."""
+        return [int(at) for at in np.flatnonzero(self.adds[self.offer_of] - self.values <= room)]
+
+    def most_of(self, name: str) -> float:
+        """What an offer could add at best."""
+        return float(self.adds[self.names.index(name)])
+
+    def torn(self, among: Sequence[str]) -> str | None:
+        """The offer among some whose best way to be taken changes where the price of the limit moves a little.
+
+        Where there are several, the one that bends the bound most; none where nothing changes but steps of lines.
+        """
+        if not among:
+            return None
+        sides = [self._best_ways(self.price * (1 + by)) for by in (-_NUDGE, _NUDGE)]
+        bend = sides[0][0] + sides[1][0] - 2 * self.adds
+        bend[(sides[0][1] == sides[1][1]) | ~np.isin(self.names, among)] = 0
+        at = int(np.argmax(bend))
+        return self.names[at] if bend[at] > 0 else None
+
+    def _best_ways(self, price: float) -> tuple[Floats, npt.NDArray[np.intp]]:
+        """What each offer could add at a price of the limit, and by which draft (-1: left)."""
+        values = self._values_at(price)[1]
+        adds = self._adds(values)
+        best = np.full(len(self.names), -1)
+        reached = np.flatnonzero(values >= adds[self.offer_of])
+        best[self.offer_of[reached]] = reached
+        return adds, best
 
     def likely(self, count: int) -> list[Draft]:
         """Every draft of the offers that could add the most, so many offers of them, and of those that must be in."""
@@ -233,9 +270,9 @@ class Sieve:
             if start or end is not None:
                 last = np.inf if end is None else float(end) - float(grain(draft.source, counted))
                 yield units, float(start), last
-        low, high = _money_span(draft)
+        low, high = money_span(draft)
         if np.isfinite(high) or low > 0:
-            slack = _ROUNDING + _ROUNDING_A_LINE * len(items)
+            slack = ROUNDING + ROUNDING_A_LINE * len(items)
             yield [float(price) / 100 for price in mode.prices], low - slack, high + slack
 
 
@@ -262,29 +299,20 @@ def _alone(drafts: Sequence[Draft], wishes: Wishes) -> dict[str, float]:
     return {name: float(travel_cost(found[name].offer)) for name, trip in at.items() if served[trip] == 1}
 
 
-def _floor_prices(worth: Floats, caps: Floats, asked: _Floor) -> Floats:
-    """What a unit of each floor is worth: what the last line that must be taken for it loses by the unit."""
-    good = worth > 0
-    reached = np.where(good, asked.weights * caps, 0).sum(axis=1)
-    rest = ~good & (asked.weights > 0) & (caps > 0)
-    each = np.where(rest, worth / np.where(asked.weights > 0, asked.weights, 1), -np.inf)
-    order = np.argsort(-each, axis=1, kind="stable")
-    amounts = np.take_along_axis(np.where(rest, asked.weights * caps, 0), order, axis=1)
-    ratios = np.take_along_axis(np.where(rest, each, 0), order, axis=1)
-    short = asked.least - reached
-    taken = (np.cumsum(amounts, axis=1) < short[:, None]).sum(axis=1)
-    last = np.minimum(taken, worth.shape[1] - 1)
-    found = -np.take_along_axis(ratios, last[:, None], axis=1)[:, 0]
-    return np.where(short > 0, np.maximum(found, 0), 0)
+def _shared(drafts: Sequence[Draft], wishes: Wishes) -> bool:
+    """Whether offers share a trip, so that one may be the cheaper for the other."""
+    at = trips({draft.source.name: draft.source for draft in drafts}.values(), wishes)
+    return len(set(at.values())) < len(at)
 
 
-def _doubt(draft: Draft) -> float:
-    """Dollars by which rounding to the cent may make a bill less than its straight line."""
+def _doubt(draft: Draft, goal: Goal) -> float:
+    """Dollars by which rounding to the cent may make a bill, less what comes back, less than its straight line."""
     mode, offer = draft.mode, draft.source.offer
     rounded = sum(price.denominator != 1 for price in mode.prices)
     rounded += bool(offer.discount_pct) + bool(offer.carriage is not None and offer.carriage.pct)
     rounded += bool(mode.way.surcharge_pct) + mode.taxed
-    return 0.006 * rounded * (1 + float(mode.way.surcharge_pct) / 100) + 1e-9
+    back = ROUNDING_A_LINE * len(draft.caps) if goal is Goal.LEAST_LOSS else 0.0
+    return 0.006 * rounded * (1 + float(mode.way.surcharge_pct) / 100) + back
 
 
 def _always(way_out: Exit) -> float:
@@ -292,7 +320,7 @@ def _always(way_out: Exit) -> float:
     taken = float(way_out.costs) + (float(way_out.travel.cost) if way_out.travel is not None else 0.0)
     if way_out.parcels is not None:
         taken += (way_out.parcels.count or 1) * float(way_out.parcels.fee + way_out.parcels.postage)
-    return max(0.0, taken - 4 * _ROUNDING_A_LINE)
+    return max(0.0, taken - 4 * ROUNDING_A_LINE)
 
 
 def _back(item: Item, way_out: Exit, draft: Draft) -> float:
@@ -304,71 +332,3 @@ def _back(item: Item, way_out: Exit, draft: Draft) -> float:
     if way_out.payable_pct is not None:
         kept -= 1 - Fraction(way_out.payable_pct) / 100
     return float(per_unit(quote, item.goods.terms(draft.mode.spot)) * item.step * kept)
-
-
-def _floors(drafts: Sequence[Draft], width: int) -> Iterator[_Floor]:
-    """What the drafts ask at the least, of one kind at a time."""
-    by_kind: dict[str, list[tuple[int, list[float], float]]] = {}
-    for at, draft in enumerate(drafts):
-        for kind, weights, least in _asks(draft):
-            by_kind.setdefault(kind, []).append((at, weights + [0.0] * (width - len(weights)), least))
-    for asked in by_kind.values():
-        yield _Floor(
-            rows=np.array([at for at, _, _ in asked]),
-            weights=np.array([weights for _, weights, _ in asked]),
-            least=np.array([least for _, _, least in asked]),
-        )
-
-
-def _asks(draft: Draft) -> Iterator[tuple[str, list[float], float]]:
-    mode, items = draft.mode, draft.source.items
-    for counted, (start, _) in mode.stretch.items():
-        if start:
-            units = [float(item.step) if item.goods.content.counted_by is counted else 0.0 for item in items]
-            yield str(counted), units, float(start)
-    low, _ = _money_span(draft)
-    if low > 0:
-        prices = [float(price) / 100 for price in mode.prices]
-        yield "money", prices, low - _ROUNDING - _ROUNDING_A_LINE * len(prices)
-
-
-def _money_span(draft: Draft) -> tuple[float, float]:
-    """Between which sums the goods lie, before a discount, on a draft's side of free carriage and of the tax line."""
-    mode, offer = draft.mode, draft.source.offer
-    low, high = 0.0, float("inf")
-    carriage, rule = offer.carriage, offer.tax
-    if carriage is not None and carriage.free_from is not None:
-        if mode.free:
-            low = float(carriage.free_from)
-        else:
-            high = float(carriage.free_from)
-    if (
-        rule is not None
-        and rule.threshold is not None
-        and rule.counts is Charged.GOODS
-        and rule.taxed is not Taxed.ALWAYS
-    ):
-        if mode.taxed is (rule.taxed is Taxed.FROM):
-            low = max(low, float(rule.threshold))
-        else:
-            high = min(high, float(rule.threshold))
-    # what a discount takes off is counted on the side that shuts nothing out: it only lowers what the lines see
-    share = 1 - float(offer.discount_pct) / 100
-    return low, (high + float(offer.discount)) / share if share > 0 else float("inf")
-
-
-def _filled(worth: Floats, caps: Floats, asked: _Floor) -> Floats:
-    """All that is worth having, then the least bad until the floor is reached, cut as fine as need be."""
-    good = worth > 0
-    total = np.where(good, worth * caps, 0).sum(axis=1)
-    reached = np.where(good, asked.weights * caps, 0).sum(axis=1)
-    rest = ~good & (asked.weights > 0)
-    each = np.where(rest, worth / np.where(asked.weights > 0, asked.weights, 1), -np.inf)
-    order = np.argsort(-each, axis=1, kind="stable")
-    amounts = np.take_along_axis(np.where(rest, asked.weights * caps, 0), order, axis=1)
-    prices = np.take_along_axis(np.where(rest, each, 0), order, axis=1)
-    short = np.maximum(asked.least - reached, 0)
-    before = np.cumsum(amounts, axis=1) - amounts
-    taken = np.clip(short[:, None] - before, 0, amounts)
-    enough = taken.sum(axis=1) >= short - 1e-9 * np.maximum(1.0, asked.least)
-    return np.where(enough, total + (taken * prices).sum(axis=1), -np.inf)
