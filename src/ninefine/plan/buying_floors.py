@@ -14,12 +14,14 @@ from ninefine.plan.buying_better import ROUNDING, ROUNDING_A_LINE
 from ninefine.plan.buying_draft import Draft
 
 Floats = npt.NDArray[np.float64]
+_MONEY = "money"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Floor:
-    """What some drafts ask at the least: units for a tier, or money for free carriage or a tax line."""
+    """What some drafts ask at the least: units for a tier, or (`money`) dollars for free carriage or a tax line."""
 
+    money: bool
     rows: npt.NDArray[np.intp]
     weights: Floats
     least: Floats
@@ -31,8 +33,9 @@ def floors(drafts: Sequence[Draft], width: int) -> Iterator[Floor]:
     for at, draft in enumerate(drafts):
         for kind, weights, least in _asks(draft):
             by_kind.setdefault(kind, []).append((at, weights + [0.0] * (width - len(weights)), least))
-    for asked in by_kind.values():
+    for kind, asked in by_kind.items():
         yield Floor(
+            money=kind == _MONEY,
             rows=np.array([at for at, _, _ in asked]),
             weights=np.array([weights for _, weights, _ in asked]),
             least=np.array([least for _, _, least in asked]),
@@ -48,7 +51,7 @@ def _asks(draft: Draft) -> Iterator[tuple[str, list[float], float]]:
     low, _ = money_span(draft)
     if low > 0:
         prices = [float(price) / 100 for price in mode.prices]
-        yield "money", prices, low - ROUNDING - ROUNDING_A_LINE * len(prices)
+        yield _MONEY, prices, low - ROUNDING - ROUNDING_A_LINE * len(prices)
 
 
 def money_span(draft: Draft) -> tuple[float, float]:

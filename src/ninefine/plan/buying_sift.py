@@ -148,27 +148,29 @@ class Sieve:
         worth = self.gains - price * self.uses
         base = self.gain - price * self.use
         free = base + (np.maximum(worth, 0) * self.caps).sum(axis=1)
-        values = free.copy()
+        # tiers of goods that are counted differently share no line, so what they press adds up; money is beside them
+        pressed = np.zeros((2, len(base)))
         for asked in self._floors:
-            reached = base[asked.rows] + filled(worth[asked.rows], self.caps[asked.rows], asked)
-            values[asked.rows] = np.minimum(values[asked.rows], reached)
-        return free, values
+            rows = asked.rows
+            reached = base[rows] + filled(worth[rows], self.caps[rows], asked)
+            pressed[int(asked.money), rows] += free[rows] - reached
+        return free, free - pressed.max(axis=0)
 
     def _leanings(self) -> tuple[Floats, Floats]:
-        """Each draft's floor that presses most, at a price of its own: the one at which it is just reached."""
+        """What presses each draft most, tiers or money, priced so that it is just reached."""
         base = self.gain - self.price * self.use
-        leaning, lean = self.worth.copy(), base.copy()
-        pressed = self.free.copy()
+        leaning, lean = np.stack([self.worth] * 2), np.stack([base] * 2)
+        pressed = np.zeros((2, len(base)))
         for asked in self._floors:
-            rows, worth = asked.rows, self.worth[asked.rows]
-            values = base[rows] + filled(worth, self.caps[rows], asked)
-            prices = floor_prices(worth, self.caps[rows], asked)
-            for place in np.flatnonzero((values < pressed[rows] - 1e-12) & np.isfinite(values)):
-                at, price = rows[place], prices[place]
-                pressed[at] = values[place]
-                leaning[at] = worth[place] + price * asked.weights[place]
-                lean[at] = base[at] - price * asked.least[place]
-        return leaning, lean
+            rows, worth, at = asked.rows, self.worth[asked.rows], int(asked.money)
+            loss = self.free[rows] - base[rows] - filled(worth, self.caps[rows], asked)
+            prices = np.where(np.isfinite(loss) & (loss > 1e-12), floor_prices(worth, self.caps[rows], asked), 0.0)
+            pressed[at, rows] += np.where(np.isfinite(loss), loss, 0.0)
+            leaning[at, rows] += prices[:, None] * asked.weights
+            lean[at, rows] -= prices * asked.least
+        most = pressed.argmax(axis=0)
+        every = np.arange(len(base))
+        return leaning[most, every], lean[most, every]
 
     def _adds(self, values: Floats) -> Floats:
         """What each offer could add at best; nothing where it would take away, unless it must be in."""

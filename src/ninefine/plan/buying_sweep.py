@@ -71,6 +71,7 @@ class _Part:
         kept, whole: the drafts of a larger question that it is about, with `must` in; settled when its turn comes.
         sieve: the question by itself, once settled.
         decided: offers that are taken in one way, or left.
+        seen: every basket of it that comes to more than this was listed already.
         room, grows: in which it was listed already; how the room grows next.
     """
 
@@ -81,8 +82,15 @@ class _Part:
     must: str = field(default="", compare=False)
     decided: frozenset[str] = field(default=frozenset(), compare=False)
     sieve: Sieve | None = field(default=None, compare=False)
+    seen: float = field(default=inf, compare=False)
     room: float = field(default=0.0, compare=False)
     grows: float = field(default=_GROWS, compare=False)
+
+    def settle(self) -> None:
+        """Make it a question by itself, at a price and a bound of its own."""
+        self.sieve = self.whole.part(self.kept, self.must)
+        self.below = max(self.below, -self.sieve.bound)
+        self.room = max(0.0, self.sieve.bound - self.seen)
 
 
 @dataclass(kw_only=True)
@@ -117,8 +125,7 @@ class _Search:
             if -part.below < self.value - self.margin:
                 return
             if part.sieve is None:
-                part.sieve = part.whole.part(part.kept, part.must)
-                part.below = max(part.below, -part.sieve.bound)
+                part.settle()
                 heappush(waiting, part)
                 continue
             lists += 1
@@ -141,19 +148,20 @@ class _Search:
             yield from self._parts(part, sieve, torn)
             return
         try:
-            self._look(sieve, room, _LONGEST if open_ones else _LONGEST * _LAST)
+            self._look(sieve, room, _LONGEST if torn else _LONGEST * _LAST)
         except TooManyError:
-            if open_ones:
-                # the offer that adds most is decided first, for its ways differ most
-                yield from self._parts(part, sieve, torn or max(open_ones, key=sieve.most_of))
-            elif part.room and part.grows > _GROWS_LEAST:
+            if torn is None and part.room and part.grows > _GROWS_LEAST:
                 part.grows **= 0.5
                 yield part
+            elif open_ones:
+                # the offer that adds most is decided first, for its ways differ most
+                yield from self._parts(part, sieve, torn or max(open_ones, key=sieve.most_of))
             else:
                 raise
             return
         if sieve.bound - room >= self.value - self.margin and room < sieve.reach:
-            part.below, part.room = max(part.below, room - sieve.bound), room
+            part.room, part.seen = room, sieve.bound - room
+            part.below = max(part.below, -part.seen)
             yield part
 
     def _parts(self, part: _Part, sieve: Sieve, name: str) -> Iterator[_Part]:
@@ -165,9 +173,10 @@ class _Search:
         adds = sieve.most_of(name)
         for at in ways:
             below = max(part.below, adds - float(sieve.values[at]) - sieve.bound)
-            yield _Part(below, next(self.tie), [*others, at], sieve, must=name, decided=decided)
+            yield _Part(below, next(self.tie), [*others, at], sieve, must=name, decided=decided, seen=part.seen)
         if others and not sieve.must[sieve.names.index(name)]:
-            yield _Part(max(part.below, adds - sieve.bound), next(self.tie), others, sieve, decided=decided)
+            below = max(part.below, adds - sieve.bound)
+            yield _Part(below, next(self.tie), others, sieve, decided=decided, seen=part.seen)
 
     def _look(self, sieve: Sieve, room: float, most: int) -> None:
         """List what takes away no more than a room, and judge it from the best down."""
