@@ -7,9 +7,9 @@ from math import ceil
 
 from ninefine.market.exits import Exit
 from ninefine.plan.selling import Goal, Outcome, Problem, Takes, fits, reckon
+from ninefine.plan.selling_gain import is_short
 from ninefine.plan.selling_sales import Offered, Pair, taken_share
 from ninefine.plan.selling_stock import per_step
-from ninefine.plan.selling_tax import is_short
 
 #: How much more than the sum is aimed at, try after try, because of fees that merit leaves out.
 _OVER = (Fraction(1), Fraction(101, 100), Fraction(104, 100), Fraction(110, 100))

@@ -61,18 +61,18 @@ def _amounts(problem: Problem) -> tuple[Fraction, ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Node:
-    """A part of all plans: where the year's gains stand, how much of each stock goes, how much of a sale is short term.
+    """A part of all plans: where the year's gains stand, how much of a sale is short term, which plans are left out.
 
     `region` is none where tax does not matter.
     """
 
     region: Region | None = None
-    box: Mapping[Pair, tuple[int, int]] = field(default_factory=dict)
     shares: Shares = field(default_factory=dict)
+    barred: tuple[Mapping[Pair, int], ...] = ()
 
-    def narrowed(self, pair: Pair, low: int, high: int) -> "Node":
-        """The same with a pair's steps kept within a range."""
-        return replace(self, box={**self.box, pair: (low, high)})
+    def without(self, takes: Mapping[Pair, int]) -> "Node":
+        """The same without one plan, which was reckoned already."""
+        return replace(self, barred=(*self.barred, takes))
 
 
 class SellingModel:
@@ -81,7 +81,7 @@ class SellingModel:
     def __init__(self, problem: Problem, can: Offered, node: Node, pinned: Mapping[Aim, int]) -> None:
         self.model = Model()
         self._problem, self._can = problem, can
-        self._sales = Sales(model=self.model, problem=problem, can=can, box=node.box)
+        self._sales = Sales(model=self.model, problem=problem, can=can)
         self._sales.write()
         self._net = self._sales.net()
         self._tax = Line()
@@ -89,6 +89,8 @@ class SellingModel:
             taxes = TaxLines(model=self.model, problem=problem, sales=self._sales, shares=node.shares)
             self._tax = taxes.added(node.region)
         self._needs()
+        for takes in node.barred:
+            self._bar(takes)
         for aim, value in pinned.items():
             line = self.worth(aim)
             self.model.row(line.terms, least=value - line.fixed, because=f"no less {aim.value} than can be")
@@ -96,6 +98,14 @@ class SellingModel:
     def takes(self, values: tuple[int, ...]) -> dict[Pair, int]:
         """How many steps of each pair an answer takes."""
         return {pair: values[at] for pair, at in self._sales.steps.items() if values[at]}
+
+    def _bar(self, takes: Mapping[Pair, int]) -> None:
+        """No answer is this very plan: one of its lines differs, or there is another."""
+        values = [0] * len(self.model.unknowns)
+        for pair, steps in takes.items():
+            values[self._sales.steps[pair]] = steps
+        lines = [self._sales.steps[pair] if pair in takes else at for pair, at in self._sales.chosen.items()]
+        self.model.forbid(values, lines)
 
     def worth(self, aim: Aim) -> Line:
         """The line of an aim; the more the better."""

@@ -21,6 +21,8 @@ HALF = Fraction(1, 2)
 MICRO = 1_000_000
 #: Pairs of way out and stock up to which every rounding is a whole number of its own, so that cents can be proven.
 MOST_EXACT = 24
+#: Cents by which a line, and a way out, may move a gain where roundings are not whole numbers: more than they ever do.
+_SLACK_A_LINE, _SLACK_A_WAY = Fraction(12), Fraction(4)
 #: A way out and a stock, each by its place in the problem.
 Pair = tuple[int, int]
 
@@ -81,18 +83,17 @@ class Sale:
 class Sales:
     """Unknowns and rows of all sales of a problem, in a model.
 
-    `box` keeps the steps of some pairs within a range. `steps`, `chosen` and `brings` are each pair's unknown, whether
-    it is a line at all, and its proceeds.
+    `steps`, `chosen` and `brings` are each pair's unknown, whether it is a line at all, and its proceeds.
     """
 
     model: Model
     problem: Problem
     can: Offered
-    box: Mapping[Pair, tuple[int, int]]
     steps: dict[Pair, int] = field(default_factory=dict)
     chosen: dict[Pair, int] = field(default_factory=dict)
     brings: dict[Pair, Line] = field(default_factory=dict)
     by_way: dict[int, Sale] = field(default_factory=dict)
+    _above: dict[Pair, Fraction] = field(default_factory=dict)
 
     def write(self) -> None:
         """Write them all."""
@@ -132,19 +133,26 @@ class Sales:
         return exact if exact.whole and not loose else exact.plus(Line({only_with: HALF + loose}))
 
     @property
-    def slack(self) -> Fraction:
-        """Cents by which sums of lines may stand above what they come to."""
-        return Fraction(0) if self.exact else Fraction(sum(2 + len(sale.pairs) for sale in self.by_way.values()) ** 2)
+    def slack(self) -> Line:
+        """Cents by which gains may stand above what they come to; more than they ever do."""
+        if self.exact:
+            return Line()
+        used = {sale.used: _SLACK_A_WAY for sale in self.by_way.values()}
+        return Line({**dict.fromkeys(self.chosen.values(), _SLACK_A_LINE), **used})
+
+    def above(self, pairs: Iterable[Pair]) -> Line:
+        """Cents by which what some pairs bring may stand above what it comes to."""
+        return Line({self.chosen[pair]: self._above[pair] for pair in pairs if self._above.get(pair)})
 
     def _sale(self, place: int, way: Exit) -> Sale:
         model, used = self.model, self.model.choice(way.name)
         pairs = tuple(pair for pair in self.can.prices if pair[0] == place)
         for pair in pairs:
             stock = self.problem.stocks[pair[1]]
-            low, high = self.box.get(pair, (0, stock.steps))
-            at = self.steps[pair] = model.unknown(high, low=low, name=f"{stock.name} by {way.name}")
+            at = self.steps[pair] = model.unknown(stock.steps, name=f"{stock.name} by {way.name}")
             line = self.chosen[pair] = model.choice(f"a line of {stock.name} by {way.name}")
-            model.row({at: 1, line: -high}, most=0, because="a line")
+            model.row({at: 1, line: -stock.steps}, most=0, because="a line")
+            model.row({at: 1, line: -1}, least=0, because="a line is not empty")
             model.row({line: 1, used: -1}, most=0, because=f"{way.name} is used")
         model.row({**{self.steps[pair]: 1 for pair in pairs}, used: -1}, least=0, because=f"{way.name} is used")
         gross = self._gross(way, pairs)
@@ -165,6 +173,8 @@ class Sales:
                 loose, weighed = loose + 2, True
             exact = Line({self.steps[pair]: price})
             self.brings[pair] = self.rounded(exact, stock.steps * price, loose, self.chosen[pair])
+            if not self.exact and self.brings[pair] is not exact:
+                self._above[pair] = 2 * (HALF + loose)
         gross = summed(self.brings[pair] for pair in pairs)
         if one_melt and self.exact:
             exact = Line({self.steps[pair]: self.can.prices[pair] for pair in pairs})

@@ -5,7 +5,7 @@ two agree the node is done, else it is parted, until no node promises more than 
 is proven to the cent, and where time runs out the distance that is left is told.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from heapq import heappop, heappush
@@ -133,6 +133,8 @@ class _Search:
 
         model = SellingModel(self._problem, self._can, node, self._pinned)
         line = model.worth(self._aim)
+        if self._worth is not None:
+            model.model.row(line.terms, least=self._worth - line.fixed, because="no worse than a plan in hand")
         left = max(0.05, self._until - monotonic())
         answer = call(model.model, {at: -float(factor) for at, factor in line.terms.items()}, left)
         if answer.ended is Ended.INFEASIBLE:
@@ -164,7 +166,7 @@ class _Search:
 
     def _part(self, bound: float, node: Node, takes: Takes) -> None:
         """Part a node that promises more than its plan keeps."""
-        for child in self._halves(node, takes) or self._around(node, takes):
+        for child in self._halves(node, takes) or [node.without(takes)]:
             self._push(bound, child, None)
 
     def _halves(self, node: Node, takes: Takes) -> list[Node]:
@@ -188,17 +190,6 @@ class _Search:
 
     def _short(self, term: Term) -> bool:
         return counts_short(term, self._problem.rates)
-
-    def _around(self, node: Node, takes: Takes) -> Iterator[Node]:
-        """Nodes that hold every plan of this one but the one that was reckoned."""
-        for pair in self._can.prices:
-            held = takes.get(pair, 0)
-            low, high = node.box.get(pair, (0, self._problem.stocks[pair[1]].steps))
-            if held > low:
-                yield node.narrowed(pair, low, held - 1)
-            if held < high:
-                yield node.narrowed(pair, held + 1, high)
-            node = node.narrowed(pair, held, held)
 
     def _unproven(self) -> Found:
         if self._best is None or self._worth is None:

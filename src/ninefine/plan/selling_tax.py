@@ -8,9 +8,10 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from math import ceil, floor
 
-from ninefine.book.term import term_of
+from ninefine.market.exits import Exit
 from ninefine.plan.model import Model
-from ninefine.plan.selling import Problem, counts_short
+from ninefine.plan.selling import Problem
+from ninefine.plan.selling_gain import Counted, costs, counted, is_short, takes_flat
 from ninefine.plan.selling_lines import Line, most_of, summed, unknown_line
 from ninefine.plan.selling_sales import HALF, Offered, Pair, Sale, Sales, taken_share
 from ninefine.plan.selling_stock import per_step, whole_goods
@@ -21,11 +22,6 @@ Shares = Mapping[int, tuple[Fraction, Fraction]]
 _ALL = (Fraction(0), Fraction(1))
 #: Cents by which the roundings of one way out and one stock may move a year's gain: more than they ever do.
 _ROUNDING = 5
-
-
-def is_short(problem: Problem, at: int) -> bool:
-    """Whether a stock's gain is taxed as short term."""
-    return counts_short(term_of(problem.stocks[at].lot, problem.on), problem.rates)
 
 
 def regions_of(problem: Problem, can: Offered) -> list[Region]:
@@ -51,16 +47,18 @@ def _reach(problem: Problem, can: Offered) -> tuple[dict[bool, Fraction], dict[b
     low = {term: gain - rounding for term, gain in before.items()}
     high = {term: gain + rounding for term, gain in before.items()}
     shares = {place: taken_share(way) for place, way in can.ways}
-    flat = any(way.costs or way.travel or way.parcels or way.treatment for _, way in can.ways)
+    flat = any(takes_flat(way) for _, way in can.ways)
     for at, stock in enumerate(problem.stocks):
         prices = {place: price for (place, of), price in can.prices.items() if of == at}
         if not prices:
             continue
-        each = Fraction(stock.heap.basis) * 100 / stock.steps if stock.lot.cost_known else Fraction(0)
+        each, value = costs(stock)
         # flat fees may eat up all that is brought, and more; then only the cost bounds the loss from below
         worst = Fraction(0) if flat else min(price * (1 - shares[place]) for place, price in prices.items())
         term = is_short(problem, at)
         low[term] += min(Fraction(0), worst - each) * stock.steps
+        if value is not None:
+            low[is_short(problem, at, by_value=True)] += min(Fraction(0), worst - value) * stock.steps
         high[term] += max(Fraction(0), max(prices.values()) - each) * stock.steps
     if flat:
         most = 100 * sum((_flat_most(problem, place) for place, _ in can.ways), Fraction(0))
@@ -91,6 +89,33 @@ class TaxLines:
     sales: Sales
     shares: Shares
     _short_fees: dict[int, Line] = field(default_factory=dict)
+    _counted: dict[Pair, Counted] = field(default_factory=dict)
+    _small: dict[int, Line] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        can = self.sales.can
+        self._counted = {pair: counted(self.problem, can, pair) for pair in can.prices}
+        for place, way in can.ways:
+            found = [one.loss_under for pair, one in self._counted.items() if pair[0] == place and one.loss_under]
+            if found:
+                self._small[place] = self._small_sale(place, way, max(found))
+
+    def _small_sale(self, place: int, way: Exit, under: Fraction) -> Line:
+        """The most that gifts may lose from their value: all that is taken off flat, where the sale is small."""
+        sale, model = self.sales.by_way[place], self.model
+        most = most_of(model, sale.flat)
+        loss = Line({model.unknown(ceil(most), name="a loss on gifts", follows=True): Fraction(1)})
+        gifts = [self.sales.chosen[pair] for pair in sale.pairs if self._counted[pair].loss_under]
+        limits = [sale.flat, Line(dict.fromkeys(gifts, most))]
+        if way.parcels is None and way.treatment is None:
+            line, large = ceil(most * under * Fraction(101, 100)) + 100, model.choice(f"a large sale by {way.name}")
+            below = sale.gross.minus(Line({large: Fraction(ceil(most_of(model, sale.gross)))}))
+            model.row(below.terms, most=line - below.fixed, because="a small sale")
+            limits.append(Line({large: -most}, most))
+        for limit in limits:
+            room = limit.minus(loss)
+            model.row(room.terms, least=-room.fixed, because="a loss on gifts")
+        return loss
 
     def added(self, region: Region) -> Line:
         """The tax that the plan adds to the year's; rows keep the year's gains within the region."""
@@ -123,18 +148,27 @@ class TaxLines:
             Region.DEEP_LOSS: [(both, -1), (edge, -1)],
         }[region]
         for line, sign in signs:
-            least = -line.fixed * sign - self.sales.slack
-            self.model.row(line.times(Fraction(sign)).terms, least=least, because=str(region))
+            within = line.times(Fraction(sign)).plus(self.sales.slack).plus(self._under())
+            self.model.row(within.terms, least=-within.fixed, because=str(region))
+
+    def _under(self) -> Line:
+        """Cents by which gains on gifts may be more than is counted."""
+        gifts = [self.sales.chosen[pair] for pair, one in self._counted.items() if one.gift]
+        return summed([Line(dict.fromkeys(gifts, Fraction(3))), *(self.sales.by_way[at].flat for at in self._small)])
 
     def _gains(self, *, short: bool) -> Line:
         """Gains of a term: what its coin brings, less its share of what is taken off, less what it cost."""
         gains = Line()
         for place, sale in self.sales.by_way.items():
-            mine = [pair for pair in sale.pairs if is_short(self.problem, pair[1]) is short]
+            if any(
+                self._counted[pair].loss_under and self._counted[pair].short_by_value is short for pair in sale.pairs
+            ):
+                gains = gains.minus(self._small[place])
+            mine = [pair for pair in sale.pairs if self._counted[pair].short is short]
             if not mine:
                 continue
             for pair in mine:
-                gains = gains.plus(self.sales.brings[pair]).minus(self._cost(pair))
+                gains = gains.plus(self.sales.brings[pair]).minus(self._cost(place, pair))
             if len(mine) == len(sale.pairs):
                 gains = gains.minus(sale.fees)
             elif sale.fees.terms:
@@ -148,29 +182,47 @@ class TaxLines:
             return self._short_fees[place]
         model, rate = self.model, taken_share(self.problem.ways[place])
         low, high = self.shares.get(place, _ALL)
-        mine = [pair for pair in sale.pairs if is_short(self.problem, pair[1])]
-        brings = summed(self.sales.brings[pair] for pair in mine)
-        for share, side in ((high, -1), (low, 1)):
-            within = brings.minus(sale.gross.times(share)).times(Fraction(side))
-            model.row(within.terms, least=-within.fixed - self.sales.slack, because="share of short term")
-        part = Line({model.unknown(ceil(most_of(model, sale.fees)) + 1, name="fees of the short term"): Fraction(1)})
+        mine = [pair for pair in sale.pairs if self._counted[pair].short]
+        brings, above = summed(self.sales.brings[pair] for pair in mine), self.sales.above(mine)
+        for share, side, off in (
+            (high, -1, above),
+            (low, 1, self.sales.above(sale.pairs).times(low)),
+        ):
+            within = brings.minus(sale.gross.times(share)).times(Fraction(side)).plus(off)
+            model.row(within.terms, least=-within.fixed, because="share of short term")
+        most = Fraction(ceil(most_of(model, sale.fees)) + 1)
+        part = Line({model.unknown(int(most), name="fees of the short term"): Fraction(1)})
         # each line's share is rounded, and what is left over goes to the largest of them
-        loose = Fraction(max(len(mine), len(sale.pairs) - len(mine)), 2) + (1 if rate else 0) + self.sales.slack
+        lines = [self.sales.chosen[pair] for pair in sale.pairs]
+        loose = (
+            Line(dict.fromkeys(lines, HALF)).plus(above.times(rate)).plus(Line({sale.used: Fraction(1 if rate else 0)}))
+        )
         for share, side in ((high, -1), (low, 1)):
-            within = part.minus(brings.times(rate)).minus(sale.flat.times(share)).times(Fraction(side))
-            model.row(within.terms, least=-loose - within.fixed, because="share of fees")
+            within = part.minus(brings.times(rate)).minus(sale.flat.times(share)).times(Fraction(side)).plus(loose)
+            model.row(within.terms, least=-within.fixed, because="share of fees")
         rest = sale.fees.minus(part)
-        model.row(rest.terms, least=-rest.fixed, because="share of fees")
+        model.row(rest.terms, least=-2 - rest.fixed, because="share of fees")
+        # what is all of one term pays no fee of the other
+        for fees, pairs in ((part, mine), (rest, [pair for pair in sale.pairs if pair not in mine])):
+            none = (
+                Line({self.sales.chosen[pair]: most for pair in pairs}).minus(fees).plus(Line({sale.used: Fraction(2)}))
+            )
+            model.row(none.terms, least=-none.fixed, because="fees of a term that is not there")
         self._short_fees[place] = part
         return part
 
-    def _cost(self, pair: Pair) -> Line:
+    def _cost(self, place: int, pair: Pair) -> Line:
         """What so many steps cost; of a heap sold from twice, the later sale's rounding rests on the earlier one's."""
-        stock = self.problem.stocks[pair[1]]
+        stock, one = self.problem.stocks[pair[1]], self._counted[pair]
         if not stock.lot.cost_known:
             return Line()
-        each = Fraction(stock.heap.basis) * 100 / stock.steps
+        chosen = self.sales.chosen[pair]
+        # what rounding of fees, basis and value may come to is counted as cost
+        doubt = Line({chosen: Fraction(1)}) if one.gift else Line()
+        if one.nothing:
+            return self.sales.brings[pair].times(1 - taken_share(self.problem.ways[place])).plus(doubt)
+        each = one.each
         shared = any(other[1] == pair[1] and other[0] < pair[0] for other in self.sales.steps)
         loose = HALF if shared and each.denominator != 1 else Fraction(0)
         exact = Line({self.sales.steps[pair]: each})
-        return self.sales.rounded(exact, each * stock.steps, loose, self.sales.chosen[pair])
+        return self.sales.rounded(exact, each * stock.steps, loose, chosen).plus(doubt)
