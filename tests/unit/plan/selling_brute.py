@@ -62,9 +62,10 @@ class _Tables:
         self.micro = [round(ozt * 1_000_000) for ozt in self.ozt]
         self.bother = round(Fraction(problem.bother) / Fraction(problem.spot) * 1_000_000)
         self.short = [self._is_short(stock) for stock in problem.stocks]
+        self.short_by_value = [self._is_short(stock, by_value=True) for stock in problem.stocks]
 
-    def _is_short(self, stock: Stock) -> bool:
-        term = term_of(stock.lot, self.problem.on)
+    def _is_short(self, stock: Stock, *, by_value: bool = False) -> bool:
+        term = term_of(stock.lot, self.problem.on, by_value=by_value)
         rates = self.problem.rates
         return term is Term.SHORT or (term is Term.UNKNOWN and rates.short >= rates.long)
 
@@ -87,8 +88,8 @@ class _Tables:
             for (at, steps), bring, fee in zip(lines, brings, _spread(fees, brings), strict=True):
                 cost = half_up(Fraction(basis[at] * steps, left[at]))
                 basis[at], left[at] = basis[at] - cost, left[at] - steps
-                known = problem.stocks[at].lot.cost_known
-                gains[self.short[at]] += bring - fee - (cost if known else 0)
+                gain, by_value = self._gain(at, bring - fee, cost)
+                gains[self.short_by_value[at] if by_value else self.short[at]] += gain
         kept = net - self._tax(gains)
         if not trips or not self._meets(net, kept, trips, sold):
             return None
@@ -103,6 +104,17 @@ class _Tables:
             Goal.MOST_MONEY: (Fraction(net),),
         }[need.goal]
         return (*first, left_over) if need.goal is not Goal.MOST_MONEY else first
+
+    def _gain(self, at: int, net: int, cost: int) -> tuple[int, bool]:
+        """A gain, and whether it is a loss from a gift's value: over its cost, under its value, and between nothing."""
+        lot = self.problem.stocks[at].lot
+        if not lot.cost_known:
+            return net, False
+        if lot.loss_basis is None or net >= cost:
+            return net - cost, False
+        whole = sum((Fraction(heap.basis) for heap in lot.heaps), Fraction(0)) * 100
+        value = half_up(Fraction(lot.loss_basis) * 100 * cost / whole) if whole else 0
+        return (net - value, True) if net < value else (0, False)
 
     def _meets(self, net: int, kept: int, trips: int, sold: list[int]) -> bool:
         need = self.problem.need

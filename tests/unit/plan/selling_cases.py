@@ -6,8 +6,11 @@ from decimal import Decimal
 from fractions import Fraction
 from random import Random
 
+from msgspec import structs
+
 from ninefine.book.entries import Amount
 from ninefine.book.holdings import Heap, Lot, Origin
+from ninefine.book.how import How
 from ninefine.catalog.catalog import Catalog
 from ninefine.market.exits import Bid, Exit, Parcels, Treatment
 from ninefine.market.goods import Limit, Travel
@@ -65,6 +68,24 @@ def a_problem(catalog: Catalog, seed: int) -> Problem:
     stocks = tuple(_stock(catalog, draw, number, draw.randint(1, most)) for number in range(lots))
     ways = tuple(_way(draw, number) for number in range(draw.choice((1, 1, 2))))
     return Problem(stocks=stocks, ways=ways, spot=SPOT, on=DAY, need=_need(draw, stocks), rates=_rates(draw))
+
+
+def a_problem_with_gifts(catalog: Catalog, seed: int) -> Problem:
+    """A small problem in which lots are gifts that were worth less than they had cost, given before a year or after."""
+    problem, draw = a_problem(catalog, seed), Random(seed)
+    stocks = tuple(_given(draw, stock) if draw.random() < 0.7 else stock for stock in problem.stocks)
+    return replace(problem, stocks=stocks)
+
+
+def _given(draw: Random, stock: Stock) -> Stock:
+    if not stock.lot.cost_known:
+        return stock
+    value = (stock.lot.cost * D(draw.randint(30, 98)) / 100).quantize(D("0.01"))
+    came = DAY - timedelta(days=draw.choice((20, 366, 367, 900)))
+    acquired = stock.lot.acquired
+    origin = Origin(min(came, acquired or came), came, how=How.GIVEN)
+    lot = structs.replace(stock.lot, origin=origin, loss_cost=value, loss_basis=value)
+    return replace(stock, lot=lot)
 
 
 def a_shared_fee(catalog: Catalog, seed: int) -> Problem:
