@@ -131,11 +131,11 @@ class _Counter:
 
 
 def test_large_sales_are_no_worse_than_another_solvers(catalog: Catalog) -> None:
-    """Twenty-five problems of six lots and two ways out: the fewest ounces for a sum."""
+    """Fifty problems of six lots and two ways out: the fewest ounces for a sum. Both close most of them, and agree."""
     proven = met = 0
-    for seed in range(25):
+    for seed in range(50):
         problem = a_large_problem(catalog, seed)
-        found = best_plan(problem, seconds=0.6)
+        found = best_plan(problem, seconds=0.8)
         other, bound = asked(_Counter(problem).model)
         if found.outcome is None:
             assert other is None, seed
@@ -147,8 +147,8 @@ def test_large_sales_are_no_worse_than_another_solvers(catalog: Catalog) -> None
             proven += 1
             assert other is None or other >= ounces - 0.5, seed
             met += other is not None and abs(other - ounces) < 0.5
-    # how many are proven in so short a time hangs on the machine; that many are on a slow one
-    assert (proven >= 5, met >= 1) == (True, True)
+    # how many are closed in so short a time hangs on the machine; that many are on a slow one
+    assert (proven >= 20, met >= 15) == (True, True)
 
 
 def a_large_estate(seed: int) -> Estate:
@@ -163,11 +163,11 @@ def a_large_estate(seed: int) -> Estate:
 
 
 def test_large_sharings_are_no_worse_than_another_solvers() -> None:
-    """Twenty-five estates among three people: the least cash that moves."""
+    """Fifty estates among three people: the least cash that moves. Both close most of them, and agree."""
     proven = met = 0
-    for seed in range(25):
+    for seed in range(50):
         estate = a_large_estate(seed)
-        found = share_out(estate, seconds=0.3)
+        found = share_out(estate, seconds=0.5)
         other, bound = asked(_estate_for_other(estate))
         assert found is not None, seed
         cash = int(found.moved * 100)
@@ -176,8 +176,8 @@ def test_large_sharings_are_no_worse_than_another_solvers() -> None:
             proven += 1
             assert other is None or other >= cash - 0.5, seed
             met += other is not None and abs(other - cash) < 0.5
-    # how many are proven in so short a time hangs on the machine; that many are on a slow one
-    assert (proven >= 5, met >= 1) == (True, True)
+    # how many are closed in so short a time hangs on the machine; that many are on a slow one
+    assert (proven >= 25, met >= 15) == (True, True)
 
 
 def _estate_for_other(estate: Estate) -> Whole:
