@@ -25,7 +25,7 @@ from ninefine.plan.selling_stock import per_step
 
 ZERO = Decimal(0)
 #: Seconds that a plan of selling is looked for at most; the one beside it takes at most half as long.
-SECONDS = 4.0
+SECONDS = 6.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

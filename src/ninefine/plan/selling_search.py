@@ -26,6 +26,8 @@ SECONDS = 10.0
 MOST_NODES = 2000
 #: Solvers reckon in floating point: this much of a cent (or of a millionth ounce) is no difference.
 _NEAR = 1e-3
+#: Where only so many cents are left between the best plan and the bound, this many more plans are told apart.
+_PENNIES, _MOST_TOLD = 2, 6
 _HALF = Fraction(1, 2)
 
 
@@ -88,7 +90,6 @@ class _Search:
             self._begin()
         self._open: list[tuple[float, int, Node, Takes | None]] = []
         self._order = count()
-        self._proven = True
 
     def _begin(self) -> None:
         """Begin with a plan that was filled in by merit, so that there is one whatever time is left."""
@@ -103,8 +104,11 @@ class _Search:
             self._push(float("inf"), node, None)
         for _ in range(MOST_NODES):
             if not self._open or self._settled(-self._open[0][0]):
-                return Found(outcome=self._best, proven=True) if self._proven else self._unproven()
+                return Found(outcome=self._best, proven=True)
             bound, _, node, takes = heappop(self._open)
+            if self._only_pennies(-bound) and len(node.barred) > _MOST_TOLD:
+                heappush(self._open, (bound, next(self._order), node, takes))
+                break
             if takes is None:
                 self._solve(-bound, node)
             else:
@@ -120,6 +124,10 @@ class _Search:
         if not taxed or not (rates.short or rates.long):
             return [Node()]
         return [Node(region=region) for region in regions_of(self._problem, self._can)]
+
+    def _only_pennies(self, bound: float) -> bool:
+        """Whether what is left to prove are roundings alone, of which a long sale has too many to tell apart."""
+        return self._aim.taxed and self._worth is not None and bound <= float(self._worth) + _PENNIES
 
     def _settled(self, bound: float) -> bool:
         return self._worth is not None and isfinite(bound) and bound <= float(self._worth) + _near(bound)
@@ -141,7 +149,7 @@ class _Search:
             return
         bound = above if answer.bound is None else min(above, -answer.bound + float(line.fixed))
         if answer.values is None:
-            self._proven = False  # out of time with nothing in hand: what is within this node stays unknown
+            self._push(bound, node, None)  # out of time with nothing better: no plan of the node beats the bound
             return
         takes = model.takes(answer.values)
         worth = self._judge(takes)
@@ -195,8 +203,7 @@ class _Search:
         if self._best is None or self._worth is None:
             return Found(outcome=None, proven=False)
         most = max((-entry[0] for entry in self._open), default=float(self._worth))
-        known = self._proven and isfinite(most)
-        short_of = max(Fraction(most) - self._worth, Fraction(0)) if known else None
+        short_of = max(Fraction(most) - self._worth, Fraction(0)) if isfinite(most) else None
         return Found(outcome=self._best, proven=False, short_of=short_of)
 
 
