@@ -22,8 +22,9 @@ from ninefine.plan.wishes import Wishes
 
 #: Thousandths of an ounce: 0.715, 0.765 and 0.295 ozt a face dollar are whole in them.
 SCALE = 1000
-#: Seconds that CP-SAT is given for one problem; not all are closed in it.
-PATIENCE = 0.3
+#: How much CP-SAT may work on one problem, in its own measure of work, so that what it comes to does not hang on what else
+#: the machine does; not all problems are closed in it.
+PATIENCE = 0.1
 #: CP-SAT tells whole numbers as floats.
 NEAR = Fraction(1, 10**6)
 
@@ -113,7 +114,7 @@ class Exact:
         return tax
 
 
-def asked_of_both(seed: int, sellers: int, lines: int, budget: Decimal, seconds: float) -> tuple[Fraction, int, Any]:
+def asked_of_both(seed: int, sellers: int, lines: int, budget: Decimal, work: float) -> tuple[Fraction, int, Any]:
     """Thousandths of an ounce by the program, proven; how CP-SAT ended, and its answer."""
     offers = large_offers(seed, sellers, lines)
     wishes = Wishes(budget=budget)
@@ -122,7 +123,7 @@ def asked_of_both(seed: int, sellers: int, lines: int, budget: Decimal, seconds:
     assert plan.basket is not None
     assert not broken_wishes(plan.basket, wishes)
     other = cp_model.CpSolver()
-    other.parameters.max_time_in_seconds = seconds
+    other.parameters.max_deterministic_time = work
     other.parameters.num_workers = 1
     status = other.solve(Exact(offers, budget).model)
     return plan.basket.ozt * SCALE, int(status), other

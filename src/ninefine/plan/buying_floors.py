@@ -1,57 +1,83 @@
-"""What a stretch of an offer asks at the least: units for a tier, money for free carriage or a tax line; and its price.
+"""What a stretch of an offer asks: units for a tier, money for free carriage or a tax line, no more than may go to one.
 
-A floor that is not reached by what is worth having for itself must be filled with the least bad. Needs numpy.
+A least that is not reached by what is worth having for itself must be filled with the least bad; a most that it passes
+leaves out the least good. Either has its price. Needs numpy.
 """
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from decimal import Decimal
 
 import numpy as np
 import numpy.typing as npt
 
 from ninefine.market.offers import Charged, Taxed
 from ninefine.plan.buying_better import ROUNDING, ROUNDING_A_LINE
+from ninefine.plan.buying_bill import grain
 from ninefine.plan.buying_draft import Draft
 
 Floats = npt.NDArray[np.float64]
-_MONEY = "money"
+#: What a bar is counted in. Of bars of one group no two press on one line, so what they press adds up.
+UNITS, GOODS, BILL = range(3)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Floor:
-    """What some drafts ask at the least: units for a tier, or (`money`) dollars for free carriage or a tax line."""
+class Bar:
+    """What some drafts must come to at the least, or (`most`) at the most.
 
-    money: bool
+    Attributes:
+        group: units of a tier, dollars of goods, or dollars of the bill.
+        rows, weights, amount: which drafts, what a step of each line counts, and the least or most.
+    """
+
+    group: int
+    most: bool
     rows: npt.NDArray[np.intp]
     weights: Floats
-    least: Floats
+    amount: Floats
 
 
-def floors(drafts: Sequence[Draft], width: int) -> Iterator[Floor]:
-    """What the drafts ask at the least, of one kind at a time."""
-    by_kind: dict[str, list[tuple[int, list[float], float]]] = {}
+def bars(drafts: Sequence[Draft], cost: Floats, fixed: Floats, each: Decimal | None) -> Iterator[Bar]:
+    """What the drafts ask, of one kind at a time.
+
+    Args:
+        drafts: the stretches.
+        cost: dollars on the bill for a step of each line.
+        fixed: dollars that each bill has beside, at the least, without travel.
+        each: the most that may go to one offer.
+    """
+    width = cost.shape[1]
+    by_kind: dict[tuple[int, str, bool], list[tuple[int, list[float], float]]] = {}
     for at, draft in enumerate(drafts):
-        for kind, weights, least in _asks(draft):
-            by_kind.setdefault(kind, []).append((at, weights + [0.0] * (width - len(weights)), least))
-    for kind, asked in by_kind.items():
-        yield Floor(
-            money=kind == _MONEY,
+        for group, kind, most, weights, amount in _asks(draft):
+            by_kind.setdefault((group, kind, most), []).append((at, weights + [0.0] * (width - len(weights)), amount))
+    for (group, _, most), asked in by_kind.items():
+        yield Bar(
+            group=group,
+            most=most,
             rows=np.array([at for at, _, _ in asked]),
             weights=np.array([weights for _, weights, _ in asked]),
-            least=np.array([least for _, _, least in asked]),
+            amount=np.array([amount for _, _, amount in asked]),
         )
+    if each is not None and drafts:
+        yield Bar(group=BILL, most=True, rows=np.arange(len(drafts)), weights=cost, amount=float(each) - fixed)
 
 
-def _asks(draft: Draft) -> Iterator[tuple[str, list[float], float]]:
+def _asks(draft: Draft) -> Iterator[tuple[int, str, bool, list[float], float]]:
     mode, items = draft.mode, draft.source.items
-    for counted, (start, _) in mode.stretch.items():
+    for counted, (start, end) in mode.stretch.items():
+        units = [float(item.step) if item.goods.content.counted_by is counted else 0.0 for item in items]
         if start:
-            units = [float(item.step) if item.goods.content.counted_by is counted else 0.0 for item in items]
-            yield str(counted), units, float(start)
-    low, _ = money_span(draft)
+            yield UNITS, str(counted), False, units, float(start)
+        if end is not None:
+            yield UNITS, str(counted), True, units, float(end) - float(grain(draft.source, counted))
+    low, high = money_span(draft)
+    prices = [float(price) / 100 for price in mode.prices]
+    slack = ROUNDING + ROUNDING_A_LINE * len(prices)
     if low > 0:
-        prices = [float(price) / 100 for price in mode.prices]
-        yield _MONEY, prices, low - ROUNDING - ROUNDING_A_LINE * len(prices)
+        yield GOODS, "", False, prices, low - slack
+    if high < float("inf"):
+        yield GOODS, "", True, prices, high + slack
 
 
 def money_span(draft: Draft) -> tuple[float, float]:
@@ -79,34 +105,37 @@ def money_span(draft: Draft) -> tuple[float, float]:
     return low, (high + float(offer.discount)) / share if share > 0 else float("inf")
 
 
-def filled(worth: Floats, caps: Floats, asked: Floor) -> Floats:
-    """All that is worth having, then the least bad until the floor is reached, cut as fine as need be."""
+def reached(worth: Floats, caps: Floats, bar: Bar) -> Floats:
+    """What the lines add at best when they keep a bar, cut as fine as need be; nothing at all where they cannot."""
     good = worth > 0
     total = np.where(good, worth * caps, 0).sum(axis=1)
-    reached = np.where(good, asked.weights * caps, 0).sum(axis=1)
-    rest = ~good & (asked.weights > 0)
-    each = np.where(rest, worth / np.where(asked.weights > 0, asked.weights, 1), -np.inf)
-    order = np.argsort(-each, axis=1, kind="stable")
-    amounts = np.take_along_axis(np.where(rest, asked.weights * caps, 0), order, axis=1)
-    prices = np.take_along_axis(np.where(rest, each, 0), order, axis=1)
-    short = np.maximum(asked.least - reached, 0)
+    amounts, ratios, gap = _by_ratio(worth, caps, bar)
     before = np.cumsum(amounts, axis=1) - amounts
-    taken = np.clip(short[:, None] - before, 0, amounts)
-    enough = taken.sum(axis=1) >= short - 1e-9 * np.maximum(1.0, asked.least)
-    return np.where(enough, total + (taken * prices).sum(axis=1), -np.inf)
+    taken = np.clip(gap[:, None] - before, 0, amounts)
+    enough = taken.sum(axis=1) >= gap - 1e-9 * np.maximum(1.0, np.abs(bar.amount))
+    return np.where(enough, total - (taken * ratios).sum(axis=1), -np.inf)
 
 
-def floor_prices(worth: Floats, caps: Floats, asked: Floor) -> Floats:
-    """What a unit of each floor is worth: what the last line that must be taken for it loses by the unit."""
-    good = worth > 0
-    reached = np.where(good, asked.weights * caps, 0).sum(axis=1)
-    rest = ~good & (asked.weights > 0) & (caps > 0)
-    each = np.where(rest, worth / np.where(asked.weights > 0, asked.weights, 1), -np.inf)
-    order = np.argsort(-each, axis=1, kind="stable")
-    amounts = np.take_along_axis(np.where(rest, asked.weights * caps, 0), order, axis=1)
-    ratios = np.take_along_axis(np.where(rest, each, 0), order, axis=1)
-    short = asked.least - reached
-    taken = (np.cumsum(amounts, axis=1) < short[:, None]).sum(axis=1)
+def bar_prices(worth: Floats, caps: Floats, bar: Bar) -> Floats:
+    """What a unit of each bar is worth: what the last line that it forces in, or out, loses by the unit."""
+    amounts, ratios, gap = _by_ratio(worth, caps, bar)
+    taken = (np.cumsum(amounts, axis=1) < gap[:, None]).sum(axis=1)
     last = np.minimum(taken, worth.shape[1] - 1)
-    found = -np.take_along_axis(ratios, last[:, None], axis=1)[:, 0]
-    return np.where(short > 0, np.maximum(found, 0), 0)
+    found = np.take_along_axis(ratios, last[:, None], axis=1)[:, 0]
+    return np.where(gap > 0, np.maximum(found, 0), 0)
+
+
+def _by_ratio(worth: Floats, caps: Floats, bar: Bar) -> tuple[Floats, Floats, Floats]:
+    """The lines that a bar may force in (or out), the least loss by the unit first: how much of each, what it loses.
+
+    And how much must be forced: what a least is short of by what is worth having, or what that passes a most by.
+    """
+    good = worth > 0
+    wanted = np.where(good, bar.weights * caps, 0).sum(axis=1)
+    moved = (good if bar.most else ~good) & (bar.weights > 0) & (caps > 0)
+    each = np.where(moved, np.abs(worth) / np.where(bar.weights > 0, bar.weights, 1), np.inf)
+    order = np.argsort(each, axis=1, kind="stable")
+    amounts = np.take_along_axis(np.where(moved, bar.weights * caps, 0), order, axis=1)
+    ratios = np.take_along_axis(np.where(moved, each, 0), order, axis=1)
+    gap = wanted - bar.amount if bar.most else bar.amount - wanted
+    return amounts, ratios, np.maximum(gap, 0)

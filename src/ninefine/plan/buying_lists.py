@@ -306,6 +306,8 @@ def _of_draft(sieve: Sieve, at: int, best: float, room: float, most: int) -> _Ch
         if len(lost) > most:
             raise TooManyError
     fits: Marks = np.asarray(steps.any(axis=1))
+    if sieve.each is not None:
+        fits &= steps @ sieve.cost[at][:lines] + sieve.fixed[at] <= float(sieve.each) + 1e-9
     for weights, low, high in sieve.spans(at):
         total = steps @ np.array(weights)
         fits &= (total >= low - 1e-9 * max(1.0, abs(low))) & (total <= high + 1e-9 * max(1.0, abs(high)))

@@ -115,7 +115,7 @@ _FEW = 40
 #: Offers in the first, smaller search, whose basket the sieve goes by.
 _LIKELY = 6
 #: The part of the time in which baskets are counted out before a solver is asked, and the seconds that is at most.
-_SWEPT, _SWEPT_MOST = 0.4, 12.0
+_SWEPT, _SWEPT_MOST = 0.4, 5.0
 #: How near to its bound that basket must come, as a part of it.
 _NEAR = 2e-4
 

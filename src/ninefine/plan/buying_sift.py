@@ -25,7 +25,7 @@ from ninefine.plan.buying import Item, travel_cost, trips
 from ninefine.plan.buying_better import ROUNDING, ROUNDING_A_LINE, compete, likeness
 from ninefine.plan.buying_bill import exempt_lines, grain, slopes
 from ninefine.plan.buying_draft import Draft
-from ninefine.plan.buying_floors import filled, floor_prices, floors, money_span
+from ninefine.plan.buying_floors import bar_prices, bars, money_span, reached
 from ninefine.plan.wishes import Goal, Wishes
 
 Floats = npt.NDArray[np.float64]
@@ -59,8 +59,11 @@ class Sieve:
             its tier and its lines of money ask, and with it.
         leaning, lean: the same as `worth`, with what a step does for the floor that presses most; and what that floor
             takes off, so that no way to take a draft adds more than `lean` and the `leaning` of its steps.
-        adds: what each offer could add at best.
+        adds: what each offer could add at best. spare: what all together add beyond as many sellers as are wished for.
         bound: no basket adds more.
+        cost, fixed: dollars on the bill for a step of each line and beside, without travel.
+        each: the most to one offer.
+        seller_of, most_sellers: the seller of each draft; no more of them than that.
     """
 
     def __init__(
@@ -79,18 +82,23 @@ class Sieve:
         number = {name: at for at, name in enumerate(self.names)}
         self.offer_of = np.array([number[draft.source.name] for draft in drafts])
         self.must = np.array([name in wishes.must for name in self.names])
+        sellers = list(dict.fromkeys(draft.source.seller for draft in drafts))
+        self.seller_of = np.array([sellers.index(draft.source.seller) for draft in drafts])
+        self.most_sellers, self.each = wishes.sellers, wishes.each
         self._fill(wishes, way_out)
         self._settle()
 
     def _settle(self) -> None:
         """Find the price of the limit, and what follows from it."""
-        self._floors = list(floors(self.drafts, self.width))
+        self._bars = list(bars(self.drafts, self.cost, self.fixed, self.each))
         self.price = self._best_price()
         self.worth = self.gains - self.price * self.uses
         self.free, self.values = self._values_at(self.price)
         self.leaning, self.lean = self._leanings()
         self.adds = self._adds(self.values)
-        self.bound = self.price * self.limit + float(self.adds.sum()) + self.always
+        together = self._together(self.adds)
+        self.spare = float(self.adds.sum()) - together if np.isfinite(together) else 0.0
+        self.bound = self.price * self.limit + together + self.always
 
     def part(self, kept: Sequence[int], must: str = "") -> "Sieve":
         """The same question over some of the drafts, perhaps with an offer that must be in; at a price of its own."""
@@ -108,6 +116,13 @@ class Sieve:
         part.must = np.array([name in known or name == must for name in part.names], dtype=np.bool_)
         part.gains, part.uses, part.caps = self.gains[rows], self.uses[rows], self.caps[rows]
         part.gain, part.use = self.gain[rows], self.use[rows]
+        part.cost, part.fixed, part.seller_of = self.cost[rows], self.fixed[rows], self.seller_of[rows]
+        held = set(part.seller_of[part.must[part.offer_of]].tolist())
+        if self.most_sellers is not None and len(held) >= self.most_sellers:
+            others = [at for at, seller in zip(kept, part.seller_of, strict=True) if seller not in held]
+            if len(held) > self.most_sellers or others:
+                chosen = set(kept).difference(others) if len(held) == self.most_sellers else ()
+                return self.part(sorted(chosen), must)
         part._settle()  # noqa: SLF001 - its own kind
         return part
 
@@ -130,14 +145,16 @@ class Sieve:
             cost[at, :count] = np.array([float(price) for price in mode.prices]) * rates / 100
             ounces[at, :count] = [float(item.ozt) for item in items]
             caps[at, :count] = draft.caps
-            fixed[at] = base / 100 + alone.get(draft.source.name, 0.0) - self.doubts[at] - 1e-9
+            fixed[at] = base / 100 - self.doubts[at] - 1e-9
             if self._goal is Goal.LEAST_LOSS and way_out is not None:
                 back[at, :count] = [_back(item, way_out, draft) for item in items]
-        self.caps = caps
+        self.caps, self.cost, self.fixed = caps, cost, fixed
+        whole = fixed + np.array([alone.get(draft.source.name, 0.0) for draft in self.drafts])
+        nothing = np.zeros(len(fixed))
         if self._goal is Goal.MOST_SILVER:
-            self.gains, self.uses, self.gain, self.use = ounces, cost, np.zeros(len(fixed)), fixed
+            self.gains, self.uses, self.gain, self.use = ounces, cost, nothing, whole
         else:
-            self.gains, self.uses, self.gain, self.use = back - cost, -ounces, -fixed, np.zeros(len(fixed))
+            self.gains, self.uses, self.gain, self.use = back - cost, -ounces, -whole, nothing
 
     def bill_of(self, used: Floats, gained: Floats) -> tuple[Floats, Floats]:
         """Dollars and ounces of what uses so much of the limit and adds so much; what comes back counts as cost."""
@@ -148,26 +165,25 @@ class Sieve:
         worth = self.gains - price * self.uses
         base = self.gain - price * self.use
         free = base + (np.maximum(worth, 0) * self.caps).sum(axis=1)
-        # tiers of goods that are counted differently share no line, so what they press adds up; money is beside them
-        pressed = np.zeros((2, len(base)))
-        for asked in self._floors:
-            rows = asked.rows
-            reached = base[rows] + filled(worth[rows], self.caps[rows], asked)
-            pressed[int(asked.money), rows] += free[rows] - reached
+        pressed = np.zeros((3, len(base)))
+        for bar in self._bars:
+            rows = bar.rows
+            pressed[bar.group, rows] += free[rows] - base[rows] - reached(worth[rows], self.caps[rows], bar)
         return free, free - pressed.max(axis=0)
 
     def _leanings(self) -> tuple[Floats, Floats]:
-        """What presses each draft most, tiers or money, priced so that it is just reached."""
+        """What presses each draft most (tiers, goods or the bill), priced so that it is just kept."""
         base = self.gain - self.price * self.use
-        leaning, lean = np.stack([self.worth] * 2), np.stack([base] * 2)
-        pressed = np.zeros((2, len(base)))
-        for asked in self._floors:
-            rows, worth, at = asked.rows, self.worth[asked.rows], int(asked.money)
-            loss = self.free[rows] - base[rows] - filled(worth, self.caps[rows], asked)
-            prices = np.where(np.isfinite(loss) & (loss > 1e-12), floor_prices(worth, self.caps[rows], asked), 0.0)
-            pressed[at, rows] += np.where(np.isfinite(loss), loss, 0.0)
-            leaning[at, rows] += prices[:, None] * asked.weights
-            lean[at, rows] -= prices * asked.least
+        leaning, lean = np.stack([self.worth] * 3), np.stack([base] * 3)
+        pressed = np.zeros((3, len(base)))
+        for bar in self._bars:
+            rows, worth = bar.rows, self.worth[bar.rows]
+            loss = self.free[rows] - base[rows] - reached(worth, self.caps[rows], bar)
+            prices = np.where(np.isfinite(loss) & (loss > 1e-12), bar_prices(worth, self.caps[rows], bar), 0.0)
+            prices = -prices if bar.most else prices
+            pressed[bar.group, rows] += np.where(np.isfinite(loss), loss, 0.0)
+            leaning[bar.group, rows] += prices[:, None] * bar.weights
+            lean[bar.group, rows] -= prices * bar.amount
         most = pressed.argmax(axis=0)
         every = np.arange(len(base))
         return leaning[most, every], lean[most, every]
@@ -179,7 +195,19 @@ class Sieve:
         return found
 
     def _bound_at(self, price: float) -> float:
-        return price * self.limit + float(self._adds(self._values_at(price)[1]).sum())
+        return price * self.limit + self._together(self._adds(self._values_at(price)[1]))
+
+    def _together(self, adds: Floats) -> float:
+        """What the offers could add at best together, from no more sellers than are wished for."""
+        if self.most_sellers is None:
+            return float(adds.sum())
+        seller = np.zeros(len(adds), dtype=np.intp)
+        seller[self.offer_of] = self.seller_of
+        by_seller = np.bincount(seller, weights=adds)
+        held = np.zeros(len(by_seller), dtype=np.bool_)
+        held[seller[self.must]] = True
+        others = -np.sort(-by_seller[~held])[: max(0, self.most_sellers - int(held.sum()))]
+        return float(by_seller[held].sum() + others.sum())
 
     def _best_price(self) -> float:
         """The price of the limit at which the bound is lowest. The bound is convex: golden section."""
@@ -202,7 +230,7 @@ class Sieve:
 
     def within(self, room: float) -> list[int]:
         """Drafts that take away no more than a room from the bound."""
-        return [int(at) for at in np.flatnonzero(self.adds[self.offer_of] - self.values <= room)]
+        return [int(at) for at in np.flatnonzero(self.adds[self.offer_of] - self.values <= room + self.spare)]
 
     def most_of(self, name: str) -> float:
         """What an offer could add at best."""
@@ -211,10 +239,13 @@ class Sieve:
     def torn(self, among: Sequence[str]) -> str | None:
         """The offer among some whose best way to be taken changes where the price of the limit moves a little.
 
-        Where there are several, the one that bends the bound most; none where nothing changes but steps of lines.
+        Where there are several, the one that bends the bound most; none where nothing changes but steps of lines. With
+        more sellers than are wished for, the offer that adds most.
         """
         if not among:
             return None
+        if self.spare > 0:
+            return max(among, key=self.most_of)
         sides = [self._best_ways(self.price * (1 + by)) for by in (-_NUDGE, _NUDGE)]
         bend = sides[0][0] + sides[1][0] - 2 * self.adds
         bend[(sides[0][1] == sides[1][1]) | ~np.isin(self.names, among)] = 0
@@ -243,7 +274,7 @@ class Sieve:
         """Drafts that a basket at least as good as one that is known (ounces, or dollars) may use, cut to size."""
         goal = float(known) if self.spends else -float(known)
         margin = _MARGIN * max(abs(self.bound), abs(self.price * self.limit), 1.0)
-        room = self.bound - goal + margin
+        room = self.bound - goal + margin + self.spare
         found = []
         for at, draft in enumerate(self.drafts):
             best = float(self.adds[self.offer_of[at]])
@@ -258,7 +289,7 @@ class Sieve:
         """No basket takes away more than this from the bound."""
         worst = np.minimum(self.worth, 0) * self.caps
         lows = self.gain - self.price * self.use + worst.sum(axis=1)
-        return float(self.adds.sum() + np.maximum(-lows, 0).sum() + self.price * abs(self.limit)) * 2 + 1.0
+        return float(self.adds.sum() + np.maximum(-lows, 0).sum() + self.price * abs(self.limit)) * 2 + 1.0 + self.spare
 
     def spans(self, at: int) -> Iterator[tuple[list[float], float, float]]:
         """What a draft's steps must come to: units on its tiers' stretch, money on its side of each line.

@@ -144,7 +144,7 @@ class _Search:
             room = min(max(self.first, part.room * part.grows), need)
         open_ones = [name for name in sieve.names if name not in part.decided]
         torn = sieve.torn(open_ones)
-        if torn is not None and part.room > _BEFORE_PARTING * self.first:
+        if torn is not None and (sieve.spare > 0 or part.room > _BEFORE_PARTING * self.first):
             yield from self._parts(part, sieve, torn)
             return
         try:
@@ -170,7 +170,7 @@ class _Search:
         ways = [at for at in kept if sieve.drafts[at].source.name == name]
         others = [at for at in kept if sieve.drafts[at].source.name != name]
         decided = part.decided | {name}
-        adds = sieve.most_of(name)
+        adds = sieve.most_of(name) - sieve.spare
         for at in ways:
             below = max(part.below, adds - float(sieve.values[at]) - sieve.bound)
             yield _Part(below, next(self.tie), [*others, at], sieve, must=name, decided=decided, seen=part.seen)
