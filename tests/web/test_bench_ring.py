@@ -1,7 +1,6 @@
 """By ear, as pages: a recording sent, listened to on its own thread, held against known rings, booked if asked."""
 
 import io
-import time
 from datetime import date
 from pathlib import Path
 from threading import Event
@@ -20,8 +19,9 @@ from ninefine.testing import kit_in_memory
 from ninefine.web import rings
 from ninefine.web.guard import HEADERS
 from ninefine.web.rings import RingShelf
-from web.conftest import OWN, Caller
-from web.told import AppCaller, entries, faults_of, foreign, house_of, text_of
+from web import told
+from web.conftest import Caller
+from web.told import AppCaller, entries, faults_of, foreign, house_of, send_file, text_of
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 MORGAN = "us-dollar-morgan"
@@ -51,25 +51,12 @@ def house(kit: Kit, app_caller: AppCaller) -> Caller:
 
 def send(house: Caller, data: bytes, name: str = "ring-dollar-b.flac", **typed: str) -> httpx.Response:
     """Send a recording as the page's form does."""
-    return house.send(
-        "POST",
-        "/bench/ring/read",
-        data={"form_key": house.keys.form_key, **typed},
-        files={"recording": (name, data, "audio/flac")},
-        headers={**house.cookie, **OWN},
-    )
+    return send_file(house, "/bench/ring/read", ("recording", name, data, "audio/flac"), **typed)
 
 
 def settled(house: Caller, sent: httpx.Response) -> httpx.Response:
     """The recording's page once it was listened to."""
-    assert sent.status_code == 303
-    for _ in range(600):
-        answer = house.get(sent.headers["location"])
-        if "refresh" not in answer.headers:
-            return answer
-        assert "being listened to" in text_of(answer.text)
-        time.sleep(0.05)
-    raise AssertionError("the recording was not listened to in 30 seconds")
+    return told.settled(house, sent, "being listened to")
 
 
 @pytest.fixture

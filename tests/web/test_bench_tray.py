@@ -1,6 +1,5 @@
 """The tray's pages: a picture sent, read on its own thread, shown, kept only when asked, laid beside a tally."""
 
-import time
 from datetime import date
 from pathlib import Path
 from threading import Event
@@ -18,8 +17,9 @@ from ninefine.desk.tray import Laid, Tell, Wanted, look, wanted
 from ninefine.errors import NotFoundError
 from ninefine.testing import kit_in_memory
 from ninefine.web.trays import TrayShelf
-from web.conftest import OWN, Caller
-from web.told import AppCaller, entries, faults_of, foreign, house_of, text_of
+from web import told
+from web.conftest import Caller
+from web.told import AppCaller, entries, faults_of, foreign, house_of, send_file, text_of
 
 EXAMPLES = Path(__file__).resolve().parents[2] / "examples"
 
@@ -52,25 +52,12 @@ def laid(scan: bytes) -> Laid:
 
 def send(house: Caller, data: bytes, name: str = "tray-scan.jpg", **typed: str) -> httpx.Response:
     """Send a picture as the page's form does."""
-    return house.send(
-        "POST",
-        "/bench/tray/read",
-        data={"form_key": house.keys.form_key, **typed},
-        files={"picture": (name, data, "image/jpeg")},
-        headers={**house.cookie, **OWN},
-    )
+    return send_file(house, "/bench/tray/read", ("picture", name, data, "image/jpeg"), **typed)
 
 
 def settled(house: Caller, sent: httpx.Response) -> httpx.Response:
     """The tray's page once its picture has been read."""
-    assert sent.status_code == 303
-    for _ in range(600):
-        answer = house.get(sent.headers["location"])
-        if "refresh" not in answer.headers:
-            return answer
-        assert "being read" in text_of(answer.text)
-        time.sleep(0.05)
-    raise AssertionError("the picture was not read in 30 seconds")
+    return told.settled(house, sent, "being read")
 
 
 def test_the_page_teaches_and_offers_the_sheet(house: Caller) -> None:

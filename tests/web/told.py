@@ -1,9 +1,11 @@
-"""Helpers of the tests of stages: a house over a book, what a page says, and where a fault stands."""
+"""Helpers of the tests of stages: a house over a book, a file handed in, what a page says, where a fault stands."""
 
 import re
+import time
 from collections.abc import Callable
 from html import unescape
 
+import httpx
 from starlette.applications import Starlette
 
 from ninefine.desk import purchase, records
@@ -11,7 +13,7 @@ from ninefine.desk.exit_form import put_exit
 from ninefine.desk.kit import Kit
 from ninefine.web.app import make_app
 from ninefine.web.keys import Keys
-from web.conftest import Caller
+from web.conftest import OWN, Caller
 from web.sampler import AUTHORITY
 
 #: Makes a caller for an application, as the fixture of that name does.
@@ -22,6 +24,30 @@ def house_of(kit: Kit, app_caller: AppCaller) -> Caller:
     """The whole application over a book."""
     keys = Keys()
     return app_caller(make_app(lambda: kit, keys, authority=AUTHORITY), keys)
+
+
+def send_file(house: Caller, path: str, file: tuple[str, str, bytes, str], **typed: str) -> httpx.Response:
+    """Send a file as the page's form does: its field, its name, its bytes and its media type."""
+    field, name, data, media = file
+    return house.send(
+        "POST",
+        path,
+        data={"form_key": house.keys.form_key, **typed},
+        files={field: (name, data, media)},
+        headers={**house.cookie, **OWN},
+    )
+
+
+def settled(house: Caller, sent: httpx.Response, meanwhile: str) -> httpx.Response:
+    """The page to which a form led once its work is done; until then it says `meanwhile`, and asks again by itself."""
+    assert sent.status_code == 303
+    for _ in range(600):
+        answer = house.get(sent.headers["location"])
+        if "refresh" not in answer.headers:
+            return answer
+        assert meanwhile in text_of(answer.text)
+        time.sleep(0.05)
+    raise AssertionError(f"still {meanwhile} after 30 seconds")
 
 
 def text_of(html: str) -> str:

@@ -3,7 +3,6 @@
 Exit codes: 0 done, 2 something typed or read cannot be used, 3 the book refuses, 4 the book's file, 5 a defect.
 """
 
-import importlib
 import os
 import sys
 from pathlib import Path
@@ -12,6 +11,7 @@ from typing import Any
 import click
 
 from ninefine import __version__
+from ninefine.cli.group import TableGroup
 from ninefine.errors import BookError, InputError, NinefineError, StoreError
 
 #: Command -> the module that holds it (as `command`), loaded only when asked for, and its one line in the list.
@@ -88,42 +88,12 @@ COMMANDS: dict[str, tuple[str, str]] = {
 }
 
 
-class Commands(click.Group):
-    """A group whose commands are imported only when they are called."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
-        """Every command, in the order of the work."""
-        return list(COMMANDS)
-
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002 - click's signature
-        """Load a command's module and answer the command."""
-        if cmd_name not in COMMANDS:
-            return None
-        module = importlib.import_module(f"ninefine.cli.{COMMANDS[cmd_name][0]}")
-        command = getattr(module, f"{cmd_name}_command")
-        if not isinstance(command, click.Command):
-            raise TypeError(f"{cmd_name}_command is no command")
-        return _as_written(command)
-
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """List the commands without importing them."""
-        del ctx
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, line) for name, (_, line) in COMMANDS.items()])
-
-
-def _as_written(command: click.Command) -> click.Command:
-    """A command whose help keeps the lines of its examples, and those of the commands below it."""
-    if command.help is not None:
-        # docstrings are raw; click keeps the lines after this control sign as they are
-        command.help = command.help.replace("\\b\n", "\b\n")
-    if isinstance(command, click.Group):
-        for below in command.commands.values():
-            _as_written(below)
-    return command
-
-
-@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(
+    cls=TableGroup,
+    table=COMMANDS,
+    held_as="{}_command",
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
+)
 @click.version_option(__version__, prog_name="ninefine")
 @click.option(
     "--book",

@@ -46,7 +46,7 @@ TELLS_WORDS = {
 
 
 class Of(StrEnum):
-    """What a cell holds; decides how it is written and where it stands."""
+    """What a cell holds, on paper and on a page; decides how it is written and where it stands."""
 
     TEXT = "text"
     COUNT = "count"
@@ -57,9 +57,10 @@ class Of(StrEnum):
     DATE = "date"
 
 
+#: Digits after the point, of what has them, where a column does not say.
+PLACES = {Of.COUNT: 0, Of.FIGURE: 2, Of.MONEY: 2, Of.OUNCE: 4, Of.PERCENT: 2}
 #: A column of dates may hold words in place of one.
 Value = Decimal | int | str | date | None
-_PLACES = {Of.COUNT: 0, Of.FIGURE: 2, Of.MONEY: 2, Of.OUNCE: 4, Of.PERCENT: 2}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,7 +96,7 @@ class Column:
     @property
     def digits(self) -> int:
         """Digits after the point."""
-        return _PLACES.get(self.of, 0) if self.places is None else self.places
+        return PLACES.get(self.of, 0) if self.places is None else self.places
 
     @property
     def small(self) -> str:

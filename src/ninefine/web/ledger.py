@@ -13,19 +13,10 @@ from enum import StrEnum
 from markupsafe import Markup
 
 from ninefine.catalog.kinds import Basis
+from ninefine.papers.document import PLACES, Of
 from ninefine.web import format as written
 
-
-class Of(StrEnum):
-    """What a column holds; decides how it is written and where it stands."""
-
-    TEXT = "text"
-    COUNT = "count"
-    FIGURE = "figure"
-    MONEY = "money"
-    OUNCE = "ounce"
-    PERCENT = "percent"
-    DATE = "date"
+__all__ = ["Cell", "Column", "Ledger", "Of", "Row", "Step", "Value", "Weight", "Worked", "Written", "write"]
 
 
 class Weight(StrEnum):
@@ -38,9 +29,6 @@ class Weight(StrEnum):
     """The second ink: look here. Say in words why, in the row's note."""
     SUBTOTAL = "subtotal"
     TOTAL = "total"
-
-
-_PLACES = {Of.COUNT: 0, Of.FIGURE: 2, Of.MONEY: 2, Of.OUNCE: 4, Of.PERCENT: 2}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -183,7 +171,7 @@ def _text(column: Column, value: Decimal | int | str | date) -> str:
         return written.short_day(value)
     if column.of in {Of.TEXT, Of.DATE}:
         raise TypeError(f"Column {column.key!r} holds {column.of}; {value!r} is a number.")
-    places = _PLACES[column.of] if column.places is None else column.places
+    places = PLACES[column.of] if column.places is None else column.places
     return written.figure(value, places, signed=column.signed)
 
 

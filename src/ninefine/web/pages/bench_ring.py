@@ -20,6 +20,7 @@ from ninefine.papers.charts_ring import HEIGHT, Awaited, Sounding, ring_lines
 from ninefine.web.charts import Picture
 from ninefine.web.forms import Form, read_form
 from ninefine.web.guard import HEADERS
+from ninefine.web.jobs import asks_again
 from ninefine.web.ledger import Column, Ledger, Row, Weight
 from ninefine.web.pages.bench_show import kinds, typed_kind, ways
 from ninefine.web.pages.booked import BOOKED, lead_on, said
@@ -30,8 +31,6 @@ if TYPE_CHECKING:
     from ninefine.assay.ring_verdict import Comparison
 
 STAGE = "bench"
-#: Seconds after which a page looks again whether a recording was listened to.
-LOOK_AGAIN = "1"
 #: The form for a recording may ask for the microphone; no other page may.
 MICROPHONE = HEADERS["Permissions-Policy"].replace("microphone=()", "microphone=(self)")
 _FILE = "recording"
@@ -165,9 +164,7 @@ def one(visit: Visit) -> Response:
 def _one(visit: Visit, job: RingJob, status: int = 200, *, of: str = "") -> Response:
     """Its page; `of` names the form that was sent and refused."""
     if not job.settled.is_set():
-        answer = visit.page("bench_ring_wait.html", stage=STAGE, job=job)
-        answer.headers["Refresh"] = LOOK_AGAIN
-        return answer
+        return asks_again(visit.page("bench_ring_wait.html", stage=STAGE, job=job))
     if job.heard is None:
         return visit.page("bench_ring_fault.html", stage=STAGE, status=400, job=job)
     heard, kit = job.heard, visit.kit

@@ -13,6 +13,7 @@ from ninefine.errors import NotFoundError, UnreadableError
 from ninefine.papers.as_pdf import Sheet, read_sheet
 from ninefine.papers.tray_sheet import tray_sheet
 from ninefine.web.forms import Form
+from ninefine.web.jobs import asks_again
 from ninefine.web.ledger import Column, Ledger, Of, Row, Weight
 from ninefine.web.trays import TrayJob
 from ninefine.web.visit import Visit, done, shown
@@ -20,8 +21,6 @@ from ninefine.web.visit import Visit, done, shown
 STAGE = "bench"
 #: What is typed with a picture.
 TYPED = ("expect", "dpi", "ruler", "known")
-#: Seconds after which a page looks again whether a picture has been read.
-LOOK_AGAIN = "1"
 _FILE = "picture"
 
 
@@ -81,9 +80,7 @@ def one(visit: Visit) -> Response:
 
 def _one(visit: Visit, job: TrayJob, status: int = 200) -> Response:
     if not job.settled.is_set():
-        answer = visit.page("bench_tray_wait.html", stage=STAGE, job=job)
-        answer.headers["Refresh"] = LOOK_AGAIN
-        return answer
+        return asks_again(visit.page("bench_tray_wait.html", stage=STAGE, job=job))
     if job.laid is None:
         visit.form = Form(starting=job.typed)
         return visit.page("bench_tray_fault.html", stage=STAGE, status=400, job=job)

@@ -65,7 +65,7 @@ def _ledger(ledger: paper.Ledger) -> ShownLedger:
 
 
 def _column(key: str, column: paper.Column) -> Column:
-    of = Of.TEXT if column.of is paper.Of.DATE else Of(column.of.value)  # words may stand for a date
+    of = Of.TEXT if column.of is Of.DATE else column.of  # words may stand for a date
     return Column(
         key=key, head=column.head, of=of, places=column.digits if column.is_figure else None,
         unit=column.unit, basis=column.basis,
