@@ -22,8 +22,8 @@ from ninefine.plan.wishes import Wishes
 
 #: Thousandths of an ounce: 0.715, 0.765 and 0.295 ozt a face dollar are whole in them.
 SCALE = 1000
-#: How much CP-SAT may work on one problem, in its own measure of work, so that what it comes to does not hang on what else
-#: the machine does; not all problems are closed in it.
+#: How much CP-SAT may work on one problem, in its own measure of work, so that what it comes to does not hang on what
+#: else the machine does; not all problems are closed in it.
 PATIENCE = 0.1
 #: CP-SAT tells whole numbers as floats.
 NEAR = Fraction(1, 10**6)
