@@ -38,6 +38,7 @@ def test_metal_codes_agree_with_iso_4217(code: str, row: tuple[str, str]) -> Non
 def test_cents_round_half_up_and_limits_round_down() -> None:
     assert cents(Decimal("0.005")) == Decimal("0.01")
     assert cents(Decimal("-0.005")) == Decimal("-0.01")
+    assert str(cents(Decimal("-0.004"))) == str(cents(Decimal("-265.05") * 0)) == "0.00"
     assert cents(Decimal("2.5"), "JPY") == 3
     assert cents_down(Decimal("30.9956")) == Decimal("30.99")
 
