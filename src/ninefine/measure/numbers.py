@@ -72,7 +72,7 @@ def to_places(value: Decimal | Fraction, places: int) -> Decimal:
     """Round half up to a number of decimal places. Exact for fractions of any size; nothing is never below zero."""
     if isinstance(value, Decimal):
         found = value.quantize(Decimal(1).scaleb(-places), context=EXACT)
-        return found if found else found.copy_abs()
+        return found or found.copy_abs()
     scaled = value * 10**places
     whole, rest = divmod(abs(scaled.numerator), scaled.denominator)
     if rest * 2 >= scaled.denominator:

@@ -19,8 +19,8 @@ from ninefine.plan.selling_stock import open_ways, ozt_per_step, per_step, price
 HALF = Fraction(1, 2)
 #: Ounces are counted in millionths here.
 MICRO = 1_000_000
-#: Pairs of way out and stock up to which every rounding is a whole number of its own; with more of them it stands where it
-#: favours the plan, which is sooner asked and seldom more than a cent or two off.
+#: Pairs of way out and stock up to which every rounding is a whole number of its own; with more of them it stands where
+#: it favours the plan, which is sooner asked and seldom more than a cent or two off.
 MOST_EXACT = 24
 #: Cents by which a line, and a way out, may move a gain where roundings are not whole numbers: more than they ever do.
 _SLACK_A_LINE, _SLACK_A_WAY = Fraction(12), Fraction(4)
