@@ -9,11 +9,10 @@ from decimal import Decimal
 
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Amount, Given, GivenLine, Inherited, InheritedLine, Opened, OpenedLine
-from ninefine.desk.fields import Fields, read_day
+from ninefine.desk.fields import Fields, numbers_of, read_day
 from ninefine.desk.goods import Named
 from ninefine.desk.kit import Kit
 from ninefine.desk.picks import lot_name, read_goods, read_worth, read_yes
-from ninefine.desk.purchase import line_numbers
 from ninefine.errors import InputError, NotFoundError
 from ninefine.market.read_quote import read_quote
 
@@ -33,7 +32,7 @@ def read_gift(kit: Kit, form: Mapping[str, str]) -> Given:
     fields = Fields(form, source="the gift")
     on = fields.past_day("on", kit.today())
     lines: list[GivenLine] = []
-    for number in line_numbers(form):
+    for number in numbers_of(form):
         goods = read_goods(kit, fields, number)
         acquired = _day(fields, f"acquired-{number}", on)
         own_use = read_yes(fields, f"own-{number}")
@@ -93,7 +92,7 @@ def read_inheritance(kit: Kit, form: Mapping[str, str]) -> Inherited:
     died = known or on
     day = valued_on or died
     lines: list[InheritedLine] = []
-    for number in line_numbers(form):
+    for number in numbers_of(form):
         goods = read_goods(kit, fields, number)
         own_use = read_yes(fields, f"own-{number}")
         if goods is None:
@@ -146,7 +145,7 @@ def read_opening(kit: Kit, form: Mapping[str, str]) -> Opened:
     fields = Fields(form, source="the opening balance")
     on = fields.past_day("on", kit.today())
     lines: list[OpenedLine] = []
-    for number in line_numbers(form):
+    for number in numbers_of(form):
         goods = read_goods(kit, fields, number)
         acquired = _day(fields, f"acquired-{number}", on)
         own_use = read_yes(fields, f"own-{number}")

@@ -14,10 +14,9 @@ from ninefine.catalog.kinds import Basis, Kind
 from ninefine.desk.amounts import read_amount
 from ninefine.desk.arrivals import MEASURES, both_know, lot_named
 from ninefine.desk.counting import line_price
-from ninefine.desk.fields import Fields
+from ninefine.desk.fields import Fields, numbers_of
 from ninefine.desk.goods import read_named
 from ninefine.desk.kit import Kit
-from ninefine.desk.purchase import line_numbers
 from ninefine.errors import NotFoundError
 from ninefine.measure.money import cents
 from ninefine.measure.numbers import EXACT
@@ -81,7 +80,7 @@ def work_out(kit: Kit, form: Mapping[str, str]) -> Claim:
     spot = fields.positive("spot")
     lines: list[WrongPieces] = []
     measure, each = ("", Decimal(0)) if lot is None else _price(kit, lot)
-    for number in line_numbers({name: text for name, text in form.items() if not name.startswith("kept-")}):
+    for number in numbers_of(form, "kind", "amount"):
         named = fields.read(f"kind-{number}", partial(read_named, kit.catalog()), None, needed=True)
         reader = None if named is None else partial(read_amount, kind=named.kind)
         amount = None if reader is None else fields.read(f"amount-{number}", reader, None, needed=True)

@@ -9,9 +9,9 @@ from collections.abc import Mapping
 
 from ninefine.book.chain import Stored
 from ninefine.catalog.kinds import Form
+from ninefine.desk.fields import numbers_of
 from ninefine.desk.goods import SHORT_NAMES, read_named
 from ninefine.desk.kit import Kit
-from ninefine.desk.offer_form import numbers_of
 from ninefine.desk.records import set_down
 from ninefine.errors import Fault, Faults, InputError
 from ninefine.market.exits import Exit, exit_from

@@ -103,6 +103,16 @@ class Fields:
             raise Faults(self._faults, source=self._source)
 
 
+def numbers_of(form: Mapping[str, str], *stems: str) -> list[str]:
+    """The numbers of the form's rows in which any field is filled in, or any of some, in order: `kind-2` -> `2`."""
+    found = set()
+    for name, text in form.items():
+        stem, dash, number = name.rpartition("-")
+        if dash and (not stems or stem in stems) and number.isdecimal() and text.strip():
+            found.add(number)
+    return sorted(found, key=int)
+
+
 def read_day(text: str) -> date:
     """Read a date as `2024-03-01` (ISO 8601), the one order that cannot be misread.
 

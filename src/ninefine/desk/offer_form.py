@@ -14,7 +14,7 @@ from ninefine.book.chain import Stored
 from ninefine.book.entries import Amount
 from ninefine.catalog.kinds import Kind
 from ninefine.desk.amounts import read_amount
-from ninefine.desk.fields import Fields
+from ninefine.desk.fields import Fields, numbers_of
 from ninefine.desk.goods import SHORT_NAMES, read_named
 from ninefine.desk.kit import Kit
 from ninefine.desk.records import set_down
@@ -56,16 +56,6 @@ _TIER = re.compile(
     r"(?: ?[:=] ?| at | )(?P<quote>.+)",
     re.ASCII,
 )
-
-
-def numbers_of(form: Mapping[str, str], *stems: str) -> list[str]:
-    """The numbers of the form's rows in which any of some fields is filled in, in order: `kind-2` -> `2`."""
-    found = set()
-    for name, text in form.items():
-        stem, dash, number = name.rpartition("-")
-        if dash and stem in stems and number.isdigit() and text.strip():
-            found.add(number)
-    return sorted(found, key=int)
 
 
 def read_offer_form(kit: Kit, form: Mapping[str, str], *, new: bool = False) -> Offer:

@@ -1,6 +1,5 @@
 """What a form picks of what is held, and what goods its lines name: shared by the verbs that take either."""
 
-from collections.abc import Mapping
 from decimal import Decimal
 from functools import partial
 
@@ -12,12 +11,6 @@ from ninefine.desk.goods import Named, read_named, read_price
 from ninefine.desk.heaps import read_heap
 from ninefine.desk.kit import Kit
 from ninefine.desk.purchase import next_lot
-
-
-def picked_numbers(form: Mapping[str, str], prefix: str) -> list[str]:
-    """The numbers of the form's filled fields of a name, `heap-1`, `heap-2`, in order."""
-    numbers = [name.removeprefix(prefix) for name, text in form.items() if name.startswith(prefix) and text.strip()]
-    return sorted((number for number in numbers if number.isdigit()), key=int)
 
 
 def read_pick(

@@ -8,7 +8,7 @@ from ninefine.book.chain import Stored
 from ninefine.book.entries import Amount, Bought, BoughtLine
 from ninefine.book.holdings import Holdings
 from ninefine.desk.amounts import read_amount
-from ninefine.desk.fields import Fields
+from ninefine.desk.fields import Fields, numbers_of
 from ninefine.desk.goods import Named, Price, read_named, read_price
 from ninefine.desk.kit import Kit
 
@@ -72,16 +72,10 @@ def _costs(fields: Fields) -> dict[str, Decimal]:
     return {name: amount for name, amount in costs.items() if amount}
 
 
-def line_numbers(form: Mapping[str, str]) -> list[str]:
-    """The numbers of the form's lines that hold anything, in order."""
-    numbers = {name.rpartition("-")[2] for name, text in form.items() if "-" in name and text.strip()}
-    return sorted((number for number in numbers if number.isdigit()), key=int)
-
-
 def _lines(kit: Kit, form: Mapping[str, str], fields: Fields, spot: Decimal | None) -> list[BoughtLine]:
     held = kit.holdings()
     lines: list[BoughtLine] = []
-    for number in line_numbers(form):
+    for number in numbers_of(form):
         read = _goods_line(kit, fields, number, spot)
         if read is not None:
             named, amount, price = read

@@ -16,10 +16,10 @@ from ninefine.book.entries import (
 )
 from ninefine.book.holdings import Heap, Holdings
 from ninefine.book.take import take
-from ninefine.desk.fields import Fields
+from ninefine.desk.fields import Fields, numbers_of
 from ninefine.desk.goods import Named
 from ninefine.desk.kit import Kit
-from ninefine.desk.picks import lot_name, picked_numbers, read_goods, read_pick, read_worth
+from ninefine.desk.picks import lot_name, read_goods, read_pick, read_worth
 from ninefine.errors import BookError
 from ninefine.measure.numbers import plain
 
@@ -44,8 +44,8 @@ def read_swap(kit: Kit, form: Mapping[str, str]) -> Swapped:
     held = kit.holdings(on if on < kit.today() else None)
     cash = fields.money("received") - fields.money("paid")
     costs = {name: fields.money(name) for name in ("carriage", "tax")}
-    out = [_out(kit, fields, held, number, spot) for number in picked_numbers(form, "heap-")]
-    into = [_into(kit, fields, number, spot) for number in picked_numbers(form, "kind-")]
+    out = [_out(kit, fields, held, number, spot) for number in numbers_of(form, "heap")]
+    into = [_into(kit, fields, number, spot) for number in numbers_of(form, "kind")]
     if not out:
         fields.fault("heap-1", "Say at least one heap that went.")
     if not into:
@@ -186,7 +186,7 @@ def read_loss(kit: Kit, form: Mapping[str, str]) -> Lost:
         fields.fault("why", f"It was {', '.join(WHY[:-1])} or {WHY[-1]}.")
     held = kit.holdings(on if on < kit.today() else None)
     lines = []
-    for number in picked_numbers(form, "heap-"):
+    for number in numbers_of(form, "heap"):
         pick = read_pick(kit, fields, held, f"heap-{number}", f"amount-{number}")
         paid = fields.money(f"paid-{number}")
         if why == "given away" and paid:

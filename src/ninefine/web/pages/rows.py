@@ -1,6 +1,6 @@
 """Forms whose rows can grow: how many of each are shown, and asking for one more without losing what was typed."""
 
-from ninefine.desk.offer_form import numbers_of
+from ninefine.desk.fields import numbers_of
 from ninefine.web.forms import Form
 
 #: The button that asks for one more row is named so, and carries the rows' name.
