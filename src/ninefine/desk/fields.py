@@ -93,6 +93,11 @@ class Fields:
         """Whether nothing has been at fault so far."""
         return not self._faults
 
+    @property
+    def at_fault(self) -> set[str]:
+        """The fields at fault so far."""
+        return {fault.where for fault in self._faults}
+
     def done(self) -> None:
         """End the reading.
 
