@@ -12,11 +12,11 @@ itself. Its ounces are the trade's.
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 from ninefine.book.chain import Stored
-from ninefine.book.entries import Lost, Mended, Refined, Sold, Sorted, Swapped
+from ninefine.book.entries import Lost, Mended, Refined, Sold, Sorted, Swapped, Used
 from ninefine.book.holdings import Disposal, Lot, Origin
 from ninefine.book.share import ZERO, part_of, share, unit_of
 from ninefine.book.take import basis_of, take
@@ -27,8 +27,8 @@ from ninefine.market.content import content_of
 from ninefine.measure.numbers import EXACT, to_places
 from ninefine.worth.ounces import Measured, ounces_of
 
-#: Entries by which anything may leave: the days on which an average is struck.
-_TAKES = (Sold, Swapped, Lost, Refined)
+#: Entries by which anything may leave its pool: the days on which an average is struck.
+_TAKES = (Sold, Swapped, Lost, Refined, Used)
 KindOf = Callable[[str], Kind]
 #: How many wide names of a kind (its form, its metal) stand behind the name of its pool.
 _WIDE = 2
@@ -100,7 +100,10 @@ def averages(
     kept = list(records)
     end = date.max if until is None else until
     facts = (record.entry.instead if isinstance(record.entry, Mended) else record.entry for record in kept)
-    days = {fact.on for fact in facts if isinstance(fact, _TAKES)}
+    takes = [fact for fact in facts if isinstance(fact, _TAKES)]
+    days = {fact.on for fact in takes}
+    used = {fact.on for fact in takes if isinstance(fact, Used)} - {date.min}
+    days |= {day - timedelta(days=1) for day in used}  # what goes must be in its pool by then
     pools = _Pools(kind_of, unit_of(currency))
     left: list[Disposal] = []
     stops = sorted({day for day in days if day <= end} | {end})

@@ -168,6 +168,19 @@ def test_a_pool_sorted_away_whole_leaves_no_cost_behind() -> None:
     assert {name: pool.cost for name, pool in averaged(*story).pools.items()} == {"dollars": D(200)}
 
 
+def test_own_use_counts_what_came_before_it_and_not_what_came_after() -> None:
+    """Two tens average 20, with the third, at 80, they average 40; a fourth came later. The second leaves at 40."""
+    story = [
+        lot("L2", 10, "300", DAYS[0]),
+        lot("L1", 10, "100", DAYS[0]),
+        lot("L3", 10, "800", DAYS[1]),
+        used("L2", on=DAYS[2]),
+        lot("L4", 10, "4000", DAYS[3]),
+    ]
+
+    assert averaged(*story).pools["ozt"].cost == 800 + 4000
+
+
 @settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(journals(longest=24, across=True))
 def test_no_cent_is_lost_where_heaps_are_sorted_from_pool_to_pool(records: list[Stored]) -> None:
