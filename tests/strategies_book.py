@@ -128,8 +128,11 @@ def parts(draw: st.DrawFn, heap: Heap) -> Amount | None:
 
 
 @st.composite
-def sortings(draw: st.DrawFn, on: date, heap: Heap) -> Sorted:
-    """A sorting of a whole heap into up to four; pieces and face are conserved where known."""
+def sortings(draw: st.DrawFn, on: date, heap: Heap, *, across: bool = False) -> Sorted:
+    """A sorting of a whole heap into up to four, of other kinds too if `across`; pieces and face are conserved."""
+    kinds = [heap.kind]
+    if across:
+        kinds = sorted(kind for kind, face in FACES.items() if face is not None or heap.face is None)
     cuts = draw(st.lists(st.integers(1, 9), min_size=1, max_size=4))
     lines = []
     count_left, face_left = heap.count, heap.face
@@ -148,7 +151,7 @@ def sortings(draw: st.DrawFn, on: date, heap: Heap) -> Sorted:
             continue
         lines.append(
             SortedLine(
-                kind=heap.kind,
+                kind=draw(st.sampled_from(kinds)),
                 issue=draw(st.sampled_from(ISSUES)),
                 amount=Amount(count=count, face=face, gross_g=None if count or face else Decimal(cut)),
                 weight=draw(st.decimals(min_value=0, max_value=100, places=3)),
@@ -163,25 +166,27 @@ def _held(holdings: Holdings) -> list[Heap]:
 
 
 @st.composite
-def facts(draw: st.DrawFn, holdings: Holdings, on: date, number: int) -> Fact:
-    """A fact that the holdings most likely allow."""
+def facts(draw: st.DrawFn, holdings: Holdings, on: date, number: int, *, across: bool = False) -> Fact:
+    """A fact that the holdings most likely allow. `across`: heaps are sorted into other kinds, nothing is used."""
     heaps = _held(holdings)
     lots = [lot for lot in holdings.lots.values() if lot.heaps]
-    makers: list[st.SearchStrategy[Fact]] = [purchases(on, number), arrivals(on, number), _asides(on)]
+    makers: list[st.SearchStrategy[Fact]] = [purchases(on, number), arrivals(on, number, used=not across), _asides(on)]
     if lots:
-        makers += [_countings(on, lots), _credits(on, lots), _joinings(on, lots), _joinings(on, lots), _uses(on, lots)]
+        makers += [_countings(on, lots), _credits(on, lots), _joinings(on, lots), _joinings(on, lots)]
+        makers += [] if across else [_uses(on, lots)]
     if heaps:
-        makers += [_weighings(on, heaps), _sortings(on, heaps), _moves(on, heaps), _sales(on, heaps)] * 2
+        makers += [_weighings(on, heaps), _sortings(on, heaps, across=across), _moves(on, heaps), _sales(on, heaps)] * 2
         makers += [_swaps(on, heaps, number), _losses(on, heaps), _meltings(on, heaps), _splits(on, heaps, number)]
         makers += [_tests(on, heaps)]
+        makers += [_sortings(on, heaps, across=True), _sales(on, heaps)] * (6 if across else 0)
     return draw(st.one_of(makers))
 
 
 @st.composite
-def arrivals(draw: st.DrawFn, on: date, number: int) -> Fact:
+def arrivals(draw: st.DrawFn, on: date, number: int, *, used: bool = True) -> Fact:
     """A gift, an inheritance or an opening balance of one or two lots; of some of them little is known."""
     before = on - timedelta(days=draw(st.integers(0, 900)))
-    known, use, unknown = st.none() | fine_money, st.booleans(), st.none() | st.just(before)
+    known, use, unknown = st.none() | fine_money, st.booleans() if used else st.just(False), st.none() | st.just(before)
     goods: list[dict[str, Any]] = [
         {"lot": f"G{number}.{index}", "kind": kind, "amount": draw(amounts(kind)), "own_use": draw(use)}
         for index, kind in enumerate(draw(st.lists(st.sampled_from(sorted(FACES)), min_size=1, max_size=2)))
@@ -222,8 +227,8 @@ def _weighings(draw: st.DrawFn, on: date, heaps: list[Heap]) -> Weighed:
 
 
 @st.composite
-def _sortings(draw: st.DrawFn, on: date, heaps: list[Heap]) -> Sorted:
-    return draw(sortings(on, draw(st.sampled_from(heaps))))
+def _sortings(draw: st.DrawFn, on: date, heaps: list[Heap], *, across: bool) -> Sorted:
+    return draw(sortings(on, draw(st.sampled_from(heaps)), across=across))
 
 
 @st.composite
@@ -332,13 +337,16 @@ def _asides(draw: st.DrawFn, on: date) -> Fact:
 
 
 @st.composite
-def journals(draw: st.DrawFn, *, longest: int = 14, corrections: bool = True) -> list[Stored]:
-    """A book that ninefine has accepted entry by entry: out of order at times, with mends and withdrawals."""
+def journals(draw: st.DrawFn, *, longest: int = 14, corrections: bool = True, across: bool = False) -> list[Stored]:
+    """A book that ninefine has accepted entry by entry: out of order at times, with mends and withdrawals.
+
+    If `across`, heaps are sorted into other kinds too, and nothing serves the household itself.
+    """
     ledger = Ledger()
     on = FIRST_DAY
     for number in range(draw(st.integers(1, longest))):
         on = draw(days) if draw(st.integers(0, 5)) == 0 else on + timedelta(days=draw(st.integers(0, 40)))
-        fact = draw(facts(ledger.holdings(), on, number))
+        fact = draw(facts(ledger.holdings(), on, number, across=across))
         entry: Entry = fact
         if corrections and ledger.serial and draw(st.integers(0, 4)) == 0:
             serial = draw(st.integers(1, ledger.serial))

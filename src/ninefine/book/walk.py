@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from ninefine.book.chain import Stored
+from ninefine.book.entries import Fact
 from ninefine.book.fold import apply_all
 from ninefine.book.holdings import Disposal, Lot
 from ninefine.book.standing import standing
@@ -22,15 +23,23 @@ class Step:
         on: the date.
         changed: each lot that changed, as it stands at the end of that date.
         left: what left the book on the way, in the order in which it counts.
+        alone: the one fact that the step counts, where it is of those that were asked for one by one.
+        ends: whether it ends the date; one before a fact that stands alone does not, nor does that fact's own.
     """
 
     on: date
     changed: Mapping[str, Lot]
     left: tuple[Disposal, ...]
+    alone: Fact | None = None
+    ends: bool = True
 
 
-def walk(records: Iterable[Stored], stops: Iterable[date], *, currency: str = "USD") -> Iterator[Step]:
+def walk(
+    records: Iterable[Stored], stops: Iterable[date], *, currency: str = "USD", alone: tuple[type[Fact], ...] = ()
+) -> Iterator[Step]:
     """Walk through the book and stop at some dates, given in rising order. One fold in all, however many stops.
+
+    Facts of the types `alone` make steps of their own on the way, with what came before them in a step ahead.
 
     Raises:
         BookError: an entry on the way cannot be counted.
@@ -49,8 +58,15 @@ def walk(records: Iterable[Stored], stops: Iterable[date], *, currency: str = "U
         end = at
         while end < len(facts) and facts[end][0] <= on:
             end += 1
-        apply_all(working, facts[at:end])
-        at = end
-        disposals = working.disposals
-        yield Step(on=on, changed=working.changed(), left=tuple(disposals[left:]))
-        left = len(disposals)
+        cuts = [cut for place in range(at, end) if isinstance(facts[place][2], alone) for cut in (place, place + 1)]
+        for place, cut in enumerate((*cuts, end)):
+            apply_all(working, facts[at:cut])
+            disposals = working.disposals
+            yield Step(
+                on=on,
+                changed=working.changed(),
+                left=tuple(disposals[left:]),
+                alone=facts[at][2] if place % 2 else None,
+                ends=place == len(cuts),
+            )
+            at, left = cut, len(disposals)

@@ -15,7 +15,7 @@ from ninefine.book.term import Term, term_of
 from ninefine.desk.bring_rows import Goods, RowGoods, RowMoney, Ways, read_money_of
 from ninefine.desk.came import HOW
 from ninefine.desk.kit import Kit
-from ninefine.desk.purchase import next_lot
+from ninefine.desk.picks import next_lot
 from ninefine.desk.sale import LONG_ONLY, RULE_WORDS, RULES, kinds_of
 from ninefine.errors import BookError, Fault, InputError
 from ninefine.intake.book_columns import Purpose

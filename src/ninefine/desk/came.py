@@ -8,12 +8,10 @@ from datetime import date
 from decimal import Decimal
 
 from ninefine.book.chain import Stored
-from ninefine.book.entries import Amount, Given, GivenLine, Inherited, InheritedLine, Opened, OpenedLine
-from ninefine.desk.fields import Fields, read_day
-from ninefine.desk.goods import Named
+from ninefine.book.entries import Given, GivenLine, Inherited, InheritedLine, Opened, OpenedLine
+from ninefine.desk.fields import Fields, numbers_of, read_day
 from ninefine.desk.kit import Kit
-from ninefine.desk.picks import lot_name, read_goods, read_worth, read_yes
-from ninefine.desk.purchase import line_numbers
+from ninefine.desk.picks import GoodsSaid, read_line, read_worth, read_yes
 from ninefine.errors import InputError, NotFoundError
 from ninefine.market.read_quote import read_quote
 
@@ -33,19 +31,17 @@ def read_gift(kit: Kit, form: Mapping[str, str]) -> Given:
     fields = Fields(form, source="the gift")
     on = fields.past_day("on", kit.today())
     lines: list[GivenLine] = []
-    for number in line_numbers(form):
-        goods = read_goods(kit, fields, number)
+    taken: list[str] = []
+    for number in numbers_of(form):
+        said = read_line(kit, fields, number, taken)
         acquired = _day(fields, f"acquired-{number}", on)
         own_use = read_yes(fields, f"own-{number}")
-        if goods is None:
+        if said is None:
             continue
-        named, amount = goods
+        line, goods = said
         lines.append(
             GivenLine(
-                lot=lot_name(kit, fields, number, [line.lot for line in lines]),
-                kind=named.kind.slug,
-                issue=named.issue,
-                amount=amount,
+                **line,
                 basis=_worth(kit, fields, f"basis-{number}", goods, acquired),
                 acquired=acquired,
                 value=_worth(kit, fields, f"value-{number}", goods, on),
@@ -93,18 +89,16 @@ def read_inheritance(kit: Kit, form: Mapping[str, str]) -> Inherited:
     died = known or on
     day = valued_on or died
     lines: list[InheritedLine] = []
-    for number in line_numbers(form):
-        goods = read_goods(kit, fields, number)
+    taken: list[str] = []
+    for number in numbers_of(form):
+        said = read_line(kit, fields, number, taken)
         own_use = read_yes(fields, f"own-{number}")
-        if goods is None:
+        if said is None:
             continue
-        named, amount = goods
+        line, goods = said
         lines.append(
             InheritedLine(
-                lot=lot_name(kit, fields, number, [line.lot for line in lines]),
-                kind=named.kind.slug,
-                issue=named.issue,
-                amount=amount,
+                **line,
                 value=_worth(kit, fields, f"value-{number}", goods, day),
                 own_use=own_use,
             )
@@ -146,22 +140,20 @@ def read_opening(kit: Kit, form: Mapping[str, str]) -> Opened:
     fields = Fields(form, source="the opening balance")
     on = fields.past_day("on", kit.today())
     lines: list[OpenedLine] = []
-    for number in line_numbers(form):
-        goods = read_goods(kit, fields, number)
+    taken: list[str] = []
+    for number in numbers_of(form):
+        said = read_line(kit, fields, number, taken)
         acquired = _day(fields, f"acquired-{number}", on)
         own_use = read_yes(fields, f"own-{number}")
         how = fields.raw(f"how-{number}")
         if how and how not in HOW:
             fields.fault(f"how-{number}", f"It was {' or '.join(HOW)}; leave it empty where nobody knows.")
-        if goods is None:
+        if said is None:
             continue
-        named, amount = goods
+        line, goods = said
         lines.append(
             OpenedLine(
-                lot=lot_name(kit, fields, number, [line.lot for line in lines]),
-                kind=named.kind.slug,
-                issue=named.issue,
-                amount=amount,
+                **line,
                 cost=_worth(kit, fields, f"cost-{number}", goods, acquired),
                 acquired=acquired,
                 how=how,
@@ -199,7 +191,7 @@ def _day(fields: Fields, name: str, latest: date, *, needed: bool = False) -> da
     return day
 
 
-def _worth(kit: Kit, fields: Fields, name: str, goods: tuple[Named, Amount], day: date | None) -> Decimal | None:
+def _worth(kit: Kit, fields: Fields, name: str, goods: GoodsSaid, day: date | None) -> Decimal | None:
     """A sum, or a quote struck on the price of a day; none where nothing was said."""
     return read_worth(kit, fields, name, goods, None if day is None else kit.spot_or_none(day))
 

@@ -11,13 +11,11 @@ from functools import partial
 from ninefine.book.entries import Amount
 from ninefine.book.holdings import Lot
 from ninefine.catalog.kinds import Basis, Kind
-from ninefine.desk.amounts import read_amount
 from ninefine.desk.arrivals import MEASURES, both_know, lot_named
 from ninefine.desk.counting import line_price
-from ninefine.desk.fields import Fields
-from ninefine.desk.goods import read_named
+from ninefine.desk.fields import Fields, numbers_of
 from ninefine.desk.kit import Kit
-from ninefine.desk.purchase import line_numbers
+from ninefine.desk.picks import read_goods
 from ninefine.errors import NotFoundError
 from ninefine.measure.money import cents
 from ninefine.measure.numbers import EXACT
@@ -81,12 +79,11 @@ def work_out(kit: Kit, form: Mapping[str, str]) -> Claim:
     spot = fields.positive("spot")
     lines: list[WrongPieces] = []
     measure, each = ("", Decimal(0)) if lot is None else _price(kit, lot)
-    for number in line_numbers({name: text for name, text in form.items() if not name.startswith("kept-")}):
-        named = fields.read(f"kind-{number}", partial(read_named, kit.catalog()), None, needed=True)
-        reader = None if named is None else partial(read_amount, kind=named.kind)
-        amount = None if reader is None else fields.read(f"amount-{number}", reader, None, needed=True)
-        if lot is None or named is None or amount is None:
+    for number in numbers_of(form, "kind", "amount"):
+        goods = read_goods(kit, fields, number)
+        if lot is None or goods is None:
             continue
+        named, amount = goods
         if not both_know(lot.ordered, amount, measure):
             fields.fault(f"amount-{number}", f"Lot {lot.name} was sold by {MEASURES[measure]}; say how much of it.")
             continue

@@ -6,14 +6,16 @@ Fields: `name`, `note`, `basis`; for each bid n: `what-n` (`90`, `ozt`, a kind, 
 """
 
 from collections.abc import Mapping
+from functools import partial
 
 from ninefine.book.chain import Stored
 from ninefine.catalog.kinds import Form
+from ninefine.desk.fields import Fields, numbers_of
 from ninefine.desk.goods import SHORT_NAMES, read_named
 from ninefine.desk.kit import Kit
-from ninefine.desk.offer_form import numbers_of
 from ninefine.desk.records import set_down
-from ninefine.errors import Fault, Faults, InputError
+from ninefine.desk.row_form import RowForm, settled
+from ninefine.errors import InputError
 from ninefine.market.exits import Exit, exit_from
 from ninefine.measure.money import METALS
 
@@ -27,12 +29,16 @@ _PARTS = {
     "treatment": {"per_gross_ozt": "treatment", "minimum": "treatment_least"},
     "travel": {"miles": "miles", "per_mile": "per_mile"},
 }
-_MADE_BY = {
-    "parcels": tuple(_PARTS["parcels"].values()),
-    "treatment": ("treatment", "treatment_least"),
-    "travel": ("miles",),
-}
-_PLAIN = ("name", "note", "basis", "fee_pct", "payable_pct", "costs", "minimum", "capacity", "days")
+_FORM = RowForm(
+    table="exit",
+    plain=("name", "note", "basis", "fee_pct", "payable_pct", "costs", "minimum", "capacity", "days"),
+    parts=_PARTS,
+    made_by={
+        "parcels": tuple(_PARTS["parcels"].values()),
+        "treatment": ("treatment", "treatment_least"),
+        "travel": ("miles",),
+    },
+)
 #: Written even where nothing is asked; a form shows them as empty.
 _NOTHING = {"fee_pct", "costs", "parcels_fee", "parcels_postage", "treatment", "treatment_least"}
 #: What a bid may be for beside a kind: a form of metal, or a metal.
@@ -50,27 +56,13 @@ def read_exit_form(kit: Kit, form: Mapping[str, str], *, new: bool = False) -> E
     Raises:
         Faults: every fault, each at its field.
     """
-    row: dict[str, object] = {name: form.get(name, "").strip() for name in _PLAIN if form.get(name, "").strip()}
-    row["name"] = name = " ".join(form.get("name", "").split())
-    faults: list[Fault] = []
-    if new and name in kit.holdings().tables.get("exit", {}):
-        faults.append(Fault(where="name", wrong=f"There is a way out {name!r} already. Change that one instead."))
-    if len(name) > 80:
-        faults.append(Fault(where="name", wrong="A name has at most 80 characters."))
+    fields = Fields(form, source="the way out")
+    row = _FORM.row(fields)
+    if new and _FORM.is_taken(kit, row):
+        fields.fault("name", f"There is a way out {row['name']!r} already. Change that one instead.")
     bids = numbers_of(form, "what", "bid")
-    row["bids"] = [_bid_row(kit, form, number, faults) for number in bids]
-    for part, names in _PARTS.items():
-        if any(form.get(field, "").strip() for field in _MADE_BY[part]):
-            row[part] = {key: form.get(field, "").strip() for key, field in names.items()}
-    try:
-        found = exit_from(row)
-    except Faults as error:
-        known = {fault.where for fault in faults}
-        told = (Fault(where=_field_of(one.where, bids), wrong=one.wrong) for one in error.faults)
-        faults += [fault for fault in told if fault.where not in known]
-    if faults:
-        raise Faults(faults, source="the way out")
-    return found
+    row["bids"] = [_bid_row(kit, fields, number) for number in bids]
+    return settled(fields, partial(exit_from, row), partial(_field_of, bids=bids))
 
 
 def put_exit(kit: Kit, form: Mapping[str, str], *, new: bool = False) -> Stored:
@@ -85,26 +77,21 @@ def put_exit(kit: Kit, form: Mapping[str, str], *, new: bool = False) -> Stored:
 
 def exit_fields(way: Exit) -> dict[str, str]:
     """An exit's form, filled in."""
-    row = way.as_dict()
-    form = {name: str(row[name]) for name in _PLAIN if name in row}
+    form = _FORM.filled(way.as_dict())
     for number, bid in enumerate(way.bids, 1):
         form[f"what-{number}"], form[f"bid-{number}"] = bid.what, bid.said or str(bid.quote)
-    for part, names in _PARTS.items():
-        held = row.get(part)
-        if isinstance(held, Mapping):
-            form |= {names[key]: str(value) for key, value in held.items()}
     return {name: "" if name in _NOTHING and text == "0" else text for name, text in form.items()}
 
 
-def _bid_row(kit: Kit, form: Mapping[str, str], number: str, faults: list[Fault]) -> dict[str, object]:
+def _bid_row(kit: Kit, fields: Fields, number: str) -> dict[str, object]:
     """A bid's row; what it is for must be a name that goods can have, else it would never be found."""
-    what = " ".join(form.get(f"what-{number}", "").lower().split())
+    what = " ".join(fields.raw(f"what-{number}").lower().split())
     if what and what not in SHORT_NAMES and what not in _WIDE:
         try:
             what = read_named(kit.catalog(), what).kind.slug
         except InputError as error:
-            faults.append(Fault(where=f"what-{number}", wrong=str(error)))
-    return {"what": what, "quote": form.get(f"bid-{number}", "").strip()}
+            fields.fault(f"what-{number}", str(error))
+    return {"what": what, "quote": fields.raw(f"bid-{number}")}
 
 
 def _field_of(where: str, bids: list[str]) -> str:

@@ -93,6 +93,11 @@ class Fields:
         """Whether nothing has been at fault so far."""
         return not self._faults
 
+    @property
+    def at_fault(self) -> set[str]:
+        """The fields at fault so far."""
+        return {fault.where for fault in self._faults}
+
     def done(self) -> None:
         """End the reading.
 
@@ -101,6 +106,16 @@ class Fields:
         """
         if self._faults:
             raise Faults(self._faults, source=self._source)
+
+
+def numbers_of(form: Mapping[str, str], *stems: str) -> list[str]:
+    """The numbers of the form's rows in which any field is filled in, or any of some, in order: `kind-2` -> `2`."""
+    found = set()
+    for name, text in form.items():
+        stem, dash, number = name.rpartition("-")
+        if dash and (not stems or stem in stems) and number.isdecimal() and text.strip():
+            found.add(number)
+    return sorted(found, key=int)
 
 
 def read_day(text: str) -> date:

@@ -10,8 +10,7 @@ from ninefine.book.how import How
 from ninefine.desk.arrivals import lot_named
 from ninefine.desk.fields import Fields
 from ninefine.desk.kit import Kit
-from ninefine.desk.picks import read_pick, read_yes
-from ninefine.desk.purchase import next_lot
+from ninefine.desk.picks import next_lot, read_pick, read_yes
 
 
 def read_split(kit: Kit, form: Mapping[str, str]) -> Split:

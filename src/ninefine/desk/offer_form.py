@@ -14,12 +14,13 @@ from ninefine.book.chain import Stored
 from ninefine.book.entries import Amount
 from ninefine.catalog.kinds import Kind
 from ninefine.desk.amounts import read_amount
-from ninefine.desk.fields import Fields
+from ninefine.desk.fields import Fields, numbers_of
 from ninefine.desk.goods import SHORT_NAMES, read_named
 from ninefine.desk.kit import Kit
 from ninefine.desk.records import set_down
+from ninefine.desk.row_form import RowForm, settled
 from ninefine.desk.tables import resolve_with
-from ninefine.errors import Fault, Faults, UnreadableError
+from ninefine.errors import UnreadableError
 from ninefine.market.offers import Offer
 from ninefine.market.read_offer import offer_from
 from ninefine.market.table import text_or_none
@@ -39,9 +40,12 @@ _PARTS = {
     },
     "travel": {"miles": "miles", "per_mile": "per_mile"},
 }
-#: A field alone does not make its part: what must be filled in for the part to count.
-_MADE_BY = {"carriage": tuple(_PARTS["carriage"].values()), "tax": ("tax_rate", "tax_line"), "travel": ("miles",)}
-_PLAIN = ("name", "seller", "note", "minimum", "stock", "discount", "discount_pct")
+_FORM = RowForm(
+    table="offer",
+    plain=("name", "seller", "note", "minimum", "stock", "discount", "discount_pct"),
+    parts=_PARTS,
+    made_by={"carriage": tuple(_PARTS["carriage"].values()), "tax": ("tax_rate", "tax_line"), "travel": ("miles",)},
+)
 _WAY = {"name": "way", "surcharge_pct": "way_pct", "surcharge_on": "way_on", "fee": "way_fee"}
 _LINE = {
     "kind": "kind",
@@ -58,16 +62,6 @@ _TIER = re.compile(
 )
 
 
-def numbers_of(form: Mapping[str, str], *stems: str) -> list[str]:
-    """The numbers of the form's rows in which any of some fields is filled in, in order: `kind-2` -> `2`."""
-    found = set()
-    for name, text in form.items():
-        stem, dash, number = name.rpartition("-")
-        if dash and stem in stems and number.isdigit() and text.strip():
-            found.add(number)
-    return sorted(found, key=int)
-
-
 def read_offer_form(kit: Kit, form: Mapping[str, str], *, new: bool = False) -> Offer:
     """Read an offer's form without setting it down.
 
@@ -80,29 +74,14 @@ def read_offer_form(kit: Kit, form: Mapping[str, str], *, new: bool = False) -> 
         Faults: every fault, each at its field.
     """
     fields = Fields(form, source="the offer")
-    row: dict[str, object] = {name: fields.raw(name) for name in _PLAIN if fields.raw(name)}
-    row["name"] = " ".join(fields.raw("name").split())
-    if new and row["name"] in kit.holdings().tables.get("offer", {}):
+    row = _FORM.row(fields)
+    if new and _FORM.is_taken(kit, row):
         fields.fault("name", f"There is an offer {row['name']!r} already. Change that one, or give this another name.")
-    if len(str(row["name"])) > 80:
-        fields.fault("name", "A name has at most 80 characters.")
     lines, ways = numbers_of(form, "kind", "amount", "price", "tiers"), numbers_of(form, "way", "way_pct", "way_fee")
     row["goods"] = [_goods_row(kit, fields, number) for number in lines]
     row["ways"] = [{key: fields.raw(f"{stem}-{number}") for key, stem in _WAY.items()} for number in ways]
-    for part, names in _PARTS.items():
-        if any(fields.raw(name) for name in _MADE_BY[part]):
-            row[part] = {key: fields.raw(name) for key, name in names.items()}
-    faults = _own_faults(fields)
-    try:
-        offer = offer_from(row, resolve=resolve_with(kit))
-    except Faults as error:
-        known = {fault.where for fault in faults}
-        known |= {where.replace("kind-", "amount-") for where in known}  # not read without its kind
-        told = (Fault(where=_field_of(one.where, lines, ways), wrong=one.wrong) for one in error.faults)
-        faults += [fault for fault in told if fault.where not in known]
-    if faults:
-        raise Faults(faults, source="the offer")
-    return offer
+    read = partial(offer_from, row, resolve=resolve_with(kit))
+    return settled(fields, read, partial(_field_of, lines=lines, ways=ways), unread={"kind-": "amount-"})
 
 
 def put_offer(kit: Kit, form: Mapping[str, str], *, new: bool = False) -> Stored:
@@ -117,8 +96,7 @@ def put_offer(kit: Kit, form: Mapping[str, str], *, new: bool = False) -> Stored
 
 def offer_fields(offer: Offer) -> dict[str, str]:
     """An offer's form, filled in."""
-    row = offer.as_dict()
-    form = {name: str(row[name]) for name in _PLAIN if name in row}
+    form = _FORM.filled(offer.as_dict())
     for number, line in enumerate(offer.lines, 1):
         form[f"kind-{number}"] = line.kind
         form[f"amount-{number}"] = _amount_text(line.count, text_or_none(line.face), text_or_none(line.gross_g))
@@ -130,10 +108,6 @@ def offer_fields(offer: Offer) -> dict[str, str]:
         form[f"way_on-{number}"] = str(way.surcharge_on)
         form[f"way_pct-{number}"] = plain(way.surcharge_pct) if way.surcharge_pct else ""
         form[f"way_fee-{number}"] = plain(way.fee) if way.fee else ""
-    for part, names in _PARTS.items():
-        held = row.get(part)
-        if isinstance(held, Mapping):
-            form |= {names[key]: str(value) for key, value in held.items()}
     return form
 
 
@@ -185,14 +159,6 @@ def _read_tiers(text: str) -> list[dict[str, str]]:
             )
         found.append({"from": match["start"], "quote": match["quote"].strip()})
     return found
-
-
-def _own_faults(fields: Fields) -> list[Fault]:
-    try:
-        fields.done()
-    except Faults as error:
-        return list(error.faults)
-    return []
 
 
 def _field_of(where: str, lines: list[str], ways: list[str]) -> str:

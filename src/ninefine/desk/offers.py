@@ -11,7 +11,7 @@ from ninefine.book.entries import Amount, Bought, BoughtLine
 from ninefine.desk.fields import Fields
 from ninefine.desk.goods import read_named
 from ninefine.desk.kit import Kit
-from ninefine.desk.purchase import next_lot
+from ninefine.desk.picks import next_lot
 from ninefine.desk.tables import exit_named, offer_named, offers, resolve_with
 from ninefine.errors import InputError, NotFoundError
 from ninefine.market.budget import Affordable, affordable

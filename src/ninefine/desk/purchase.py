@@ -1,28 +1,16 @@
 """Booking a purchase: one or several lines of goods, what was added to their price, arrived or on its way."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from decimal import Decimal
-from functools import partial
 
 from ninefine.book.chain import Stored
-from ninefine.book.entries import Amount, Bought, BoughtLine
-from ninefine.book.holdings import Holdings
-from ninefine.desk.amounts import read_amount
-from ninefine.desk.fields import Fields
-from ninefine.desk.goods import Named, Price, read_named, read_price
+from ninefine.book.entries import Bought, BoughtLine
+from ninefine.desk.fields import Fields, numbers_of
 from ninefine.desk.kit import Kit
+from ninefine.desk.picks import read_line, read_price_of
 
 #: What is added to a price, in the order in which an invoice lists it; a discount is taken off.
 COSTS = ("carriage", "surcharge", "tax", "fees", "travel", "discount")
-
-
-def next_lot(held: Holdings, taken: Sequence[str] = ()) -> str:
-    """The next free lot name: L1, L2, ..."""
-    used = set(held.lots) | set(taken)
-    number = len(held.lots) + len(taken) + 1
-    while f"L{number}" in used:
-        number += 1
-    return f"L{number}"
 
 
 def read_purchase(kit: Kit, form: Mapping[str, str]) -> Bought:
@@ -72,42 +60,14 @@ def _costs(fields: Fields) -> dict[str, Decimal]:
     return {name: amount for name, amount in costs.items() if amount}
 
 
-def line_numbers(form: Mapping[str, str]) -> list[str]:
-    """The numbers of the form's lines that hold anything, in order."""
-    numbers = {name.rpartition("-")[2] for name, text in form.items() if "-" in name and text.strip()}
-    return sorted((number for number in numbers if number.isdigit()), key=int)
-
-
 def _lines(kit: Kit, form: Mapping[str, str], fields: Fields, spot: Decimal | None) -> list[BoughtLine]:
-    held = kit.holdings()
     lines: list[BoughtLine] = []
-    for number in line_numbers(form):
-        read = _goods_line(kit, fields, number, spot)
+    taken: list[str] = []
+    for number in numbers_of(form):
+        read = read_line(kit, fields, number, taken)
         if read is not None:
-            named, amount, price = read
-            lot = fields.raw(f"lot-{number}") or next_lot(held, [line.lot for line in lines])
-            lines.append(
-                BoughtLine(
-                    lot=lot,
-                    kind=named.kind.slug,
-                    issue=named.issue,
-                    amount=amount,
-                    price=price.total,
-                    quote=price.quote,
-                )
-            )
+            line, goods = read
+            price = read_price_of(kit, fields, f"price-{number}", goods, spot, needed=True)
+            if price is not None:
+                lines.append(BoughtLine(**line, price=price.total, quote=price.quote))
     return lines
-
-
-def _goods_line(kit: Kit, fields: Fields, number: str, spot: Decimal | None) -> tuple[Named, Amount, Price] | None:
-    """One line, or none where a field is at fault: no amount reads without its kind, and no price without both."""
-    catalog, currency = kit.catalog(), kit.journal.currency
-    named = fields.read(f"kind-{number}", partial(read_named, catalog), None, needed=True)
-    if named is None:
-        return None
-    amount = fields.read(f"amount-{number}", partial(read_amount, kind=named.kind), None, needed=True)
-    if amount is None:
-        return None
-    reader = partial(read_price, kind=named.kind, amount=amount, spot=spot, currency=currency)
-    price = fields.read(f"price-{number}", reader, None, needed=True)
-    return None if price is None else (named, amount, price)

@@ -8,11 +8,10 @@ from functools import partial
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Amount, Refined, RefinedLine
 from ninefine.book.holdings import Heap
-from ninefine.book.take import take
-from ninefine.desk.fields import Fields
+from ninefine.desk.fields import Fields, numbers_of
 from ninefine.desk.kit import Kit
-from ninefine.desk.picks import picked_numbers, read_pick
-from ninefine.errors import BookError, RangeError
+from ninefine.desk.picks import read_pick, taken_of
+from ninefine.errors import RangeError
 from ninefine.measure.mass import TROY_OUNCE_G, read_mass
 from ninefine.measure.money import cents
 from ninefine.measure.numbers import EXACT, plain, read_positive
@@ -99,7 +98,7 @@ def read_settlement(kit: Kit, form: Mapping[str, str]) -> Settlement:
     fields = Fields(form, source="the settlement")
     on = fields.past_day("on", kit.today())
     held = kit.holdings(on if on < kit.today() else None)
-    numbers = picked_numbers(form, "heap-")
+    numbers = numbers_of(form, "heap")
     picks = [read_pick(kit, fields, held, f"heap-{number}", f"amount-{number}") for number in numbers]
     sent = tuple(
         _melted(kit, fields, f"amount-{number}", pick)
@@ -184,11 +183,7 @@ def read_percent(text: str, *, what: str) -> Decimal:
 
 def _melted(kit: Kit, fields: Fields, field: str, pick: tuple[Heap, Amount | None]) -> Melted:
     heap, amount = pick
-    taken = heap.amount
-    try:
-        taken, _ = take(heap, amount)
-    except BookError as error:
-        fields.fault(field, str(error))
+    taken = taken_of(fields, field, heap, amount)
     return Melted(heap=heap, amount=taken, ounces=ounces_of(taken, kit.catalog().kind(heap.kind)))
 
 

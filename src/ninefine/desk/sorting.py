@@ -15,11 +15,10 @@ from ninefine.catalog.catalog import HEAPS
 from ninefine.catalog.denominations import denomination
 from ninefine.catalog.kinds import Kind
 from ninefine.desk.amounts import read_amount
-from ninefine.desk.fields import Fields
+from ninefine.desk.fields import Fields, numbers_of
 from ninefine.desk.goods import read_named
 from ninefine.desk.heaps import heap_name, read_heap, say_heap
 from ninefine.desk.kit import Kit
-from ninefine.desk.purchase import line_numbers
 from ninefine.errors import BookError, NotFoundError, RangeError
 from ninefine.measure.numbers import EXACT, plain
 from ninefine.sorting.coin import Coin, read_coin
@@ -73,7 +72,7 @@ def sort(kit: Kit, form: Mapping[str, str]) -> Stored:
         fields.fault("method", "Cost is shared by weight or by value.")
     catalog = kit.catalog()
     rows: list[tuple[Row, Amount, Decimal, str]] = []
-    for number in line_numbers(form):
+    for number in numbers_of(form):
         named = fields.read(f"kind-{number}", partial(read_named, catalog), None, needed=True)
         if named is None:
             continue

@@ -14,13 +14,11 @@ from ninefine.book.entries import (
     SwappedIn,
     SwappedOut,
 )
-from ninefine.book.holdings import Heap, Holdings
-from ninefine.book.take import take
-from ninefine.desk.fields import Fields
+from ninefine.book.holdings import Holdings
+from ninefine.desk.fields import Fields, numbers_of
 from ninefine.desk.goods import Named
 from ninefine.desk.kit import Kit
-from ninefine.desk.picks import lot_name, picked_numbers, read_goods, read_pick, read_worth
-from ninefine.errors import BookError
+from ninefine.desk.picks import LineSaid, read_line, read_pick, read_worth, taken_of
 from ninefine.measure.numbers import plain
 
 ZERO = Decimal(0)
@@ -44,8 +42,9 @@ def read_swap(kit: Kit, form: Mapping[str, str]) -> Swapped:
     held = kit.holdings(on if on < kit.today() else None)
     cash = fields.money("received") - fields.money("paid")
     costs = {name: fields.money(name) for name in ("carriage", "tax")}
-    out = [_out(kit, fields, held, number, spot) for number in picked_numbers(form, "heap-")]
-    into = [_into(kit, fields, number, spot) for number in picked_numbers(form, "kind-")]
+    out = [_out(kit, fields, held, number, spot) for number in numbers_of(form, "heap")]
+    taken: list[str] = []
+    into = [_into(kit, fields, number, spot, taken) for number in numbers_of(form, "kind")]
     if not out:
         fields.fault("heap-1", "Say at least one heap that went.")
     if not into:
@@ -72,9 +71,7 @@ class _In:
     """Goods that come, and what they count for; their field of that value."""
 
     field: str
-    number: str
-    named: Named
-    amount: Amount
+    line: LineSaid
     value: Decimal | None
 
 
@@ -84,27 +81,18 @@ def _out(kit: Kit, fields: Fields, held: Holdings, number: str, spot: Decimal | 
         return None
     heap, amount = pick
     kind = kit.catalog().kind(heap.kind)
-    goods = Named(kind=kind), heap.amount if amount is None else _taken(fields, number, heap, amount)
+    goods = Named(kind=kind), taken_of(fields, f"out-{number}", heap, amount)
     value = read_worth(kit, fields, f"for-{number}", goods, spot)
     return _Out(field=f"for-{number}", heap=heap.ref, amount=amount, value=value)
 
 
-def _taken(fields: Fields, number: str, heap: Heap, amount: Amount) -> Amount:
-    """What a heap gives, in every measure that it knows; a fault where it holds less."""
-    taken = heap.amount
-    try:
-        taken, _ = take(heap, amount)
-    except BookError as error:
-        fields.fault(f"out-{number}", str(error))
-    return taken
-
-
-def _into(kit: Kit, fields: Fields, number: str, spot: Decimal | None) -> _In | None:
-    goods = read_goods(kit, fields, number)
-    if goods is None:
+def _into(kit: Kit, fields: Fields, number: str, spot: Decimal | None, taken: list[str]) -> _In | None:
+    said = read_line(kit, fields, number, taken)
+    if said is None:
         return None
+    line, goods = said
     value = read_worth(kit, fields, f"value-{number}", goods, spot)
-    return _In(field=f"value-{number}", number=number, named=goods[0], amount=goods[1], value=value)
+    return _In(field=f"value-{number}", line=line, value=value)
 
 
 def _balance(fields: Fields, went: list[_Out], came: list[_In], cash: Decimal) -> None:
@@ -132,25 +120,11 @@ def _balance(fields: Fields, went: list[_Out], came: list[_In], cash: Decimal) -
 def _swapped(
     kit: Kit, fields: Fields, went: list[_Out], came: list[_In], cash: Decimal, costs: dict[str, Decimal]
 ) -> Swapped:
-    taken: list[str] = []
-    lines = []
-    for one in came:
-        name = lot_name(kit, fields, one.number, taken)
-        taken.append(name)
-        lines.append(
-            SwappedIn(
-                lot=name,
-                kind=one.named.kind.slug,
-                issue=one.named.issue,
-                amount=one.amount,
-                value=one.value or ZERO,
-            )
-        )
     return Swapped(
         on=fields.past_day("on", kit.today()),
         whom=fields.raw("whom"),
         out=tuple(SwappedOut(heap=one.heap, amount=one.amount, value=one.value or ZERO) for one in went),
-        into=tuple(lines),
+        into=tuple(SwappedIn(**one.line, value=one.value or ZERO) for one in came),
         cash=cash,
         other_costs=costs,
         place=fields.raw("place"),
@@ -186,7 +160,7 @@ def read_loss(kit: Kit, form: Mapping[str, str]) -> Lost:
         fields.fault("why", f"It was {', '.join(WHY[:-1])} or {WHY[-1]}.")
     held = kit.holdings(on if on < kit.today() else None)
     lines = []
-    for number in picked_numbers(form, "heap-"):
+    for number in numbers_of(form, "heap"):
         pick = read_pick(kit, fields, held, f"heap-{number}", f"amount-{number}")
         paid = fields.money(f"paid-{number}")
         if why == "given away" and paid:

@@ -55,6 +55,11 @@ class Form:
         """Each field as typed, ready for the desk; of a field sent several times, the last."""
         return {name: texts[-1] for name, texts in self.values.items() if texts}
 
+    @property
+    def trimmed(self) -> dict[str, str]:
+        """Each field without the blanks around it."""
+        return {name: text.strip() for name, text in self.fields.items()}
+
     def text(self, name: str) -> str:
         """A field as typed, without the blanks around it; empty when it was not sent."""
         texts = self.values.get(name, [])

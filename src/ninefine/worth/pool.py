@@ -3,21 +3,23 @@
 A method of some places and not of others; the person chooses it for the whole book. The lots' own costs stay as they
 are in the book: the average is worked out beside them. Silver whose cost nobody knows, and what serves the household
 itself, is in no pool and keeps what the book says of it. What is set to the household's own use leaves its pool at the
-average, and comes back at what it left with.
+average, and comes back at what it left with. What a sorting tells to be of another pool goes over at the average.
 
-Within a day, what came counts before what left. A pool is of silver that is quoted alike: all 90% small coin is one,
-the 90% dollars another, one-ounce pieces a third, and any other kind by itself. Its ounces are the trade's.
+Within a day, what came counts before what left; what is sorted counts as it was said. A pool is of silver that is
+quoted alike: all 90% small coin is one, the 90% dollars another, one-ounce pieces a third, and any other kind by
+itself. Its ounces are the trade's.
 """
 
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 from ninefine.book.chain import Stored
-from ninefine.book.entries import Lost, Mended, Refined, Sold, Swapped
+from ninefine.book.entries import Lost, Mended, Refined, Sold, Sorted, Swapped, Used
 from ninefine.book.holdings import Disposal, Lot, Origin
-from ninefine.book.share import ZERO, part_of, unit_of
+from ninefine.book.share import ZERO, part_of, share, unit_of
+from ninefine.book.take import basis_of, take
 from ninefine.book.walk import walk
 from ninefine.catalog.kinds import Kind
 from ninefine.errors import NotFoundError
@@ -25,8 +27,8 @@ from ninefine.market.content import content_of
 from ninefine.measure.numbers import EXACT, to_places
 from ninefine.worth.ounces import Measured, ounces_of
 
-#: Entries by which anything may leave: the days on which an average is struck.
-_TAKES = (Sold, Swapped, Lost, Refined)
+#: Entries by which anything may leave its pool: the days on which an average is struck.
+_TAKES = (Sold, Swapped, Lost, Refined, Used)
 KindOf = Callable[[str], Kind]
 #: How many wide names of a kind (its form, its metal) stand behind the name of its pool.
 _WIDE = 2
@@ -98,15 +100,25 @@ def averages(
     kept = list(records)
     end = date.max if until is None else until
     facts = (record.entry.instead if isinstance(record.entry, Mended) else record.entry for record in kept)
-    days = {fact.on for fact in facts if isinstance(fact, _TAKES)}
+    takes = [fact for fact in facts if isinstance(fact, _TAKES)]
+    days = {fact.on for fact in takes}
+    used = {fact.on for fact in takes if isinstance(fact, Used)} - {date.min}
+    days |= {day - timedelta(days=1) for day in used}  # what goes must be in its pool by then
     pools = _Pools(kind_of, unit_of(currency))
-    for step in walk(kept, sorted({day for day in days if day <= end} | {end}), currency=currency):
+    left: list[Disposal] = []
+    stops = sorted({day for day in days if day <= end} | {end})
+    for step in walk(kept, stops, currency=currency, alone=(Sorted,)):
+        if isinstance(step.alone, Sorted):
+            pools.sorted_out(step.alone)
         for lot in step.changed.values():
             pools.lot_changed(lot)
         for disposal in step.left:
             pools.came_and_left(disposal)
-        for disposal in step.left:
-            pools.leave(disposal)
+        left += step.left
+        if step.ends:
+            for disposal in left:
+                pools.leave(disposal)
+            left.clear()
     return Averages(basis=pools.basis, pools=pools.standing())
 
 
@@ -136,6 +148,7 @@ class _Pools:
         self._kind_of = kind_of
         self._unit = unit
         self._pools: dict[str, _Pool] = {}
+        self._lots: dict[str, Lot] = {}
         self._parts: dict[str, dict[str, tuple[Decimal, Decimal]]] = {}
         self._names: dict[str, str] = {}
         #: What each lot took of a pool into own use: ounces, and how much more than its own cost.
@@ -162,7 +175,28 @@ class _Pools:
             pool = self._pools.setdefault(name, _Pool())
             pool.taken -= self._back(lot.name, name, ozt, cost)
             pool.ozt, pool.held = pool.ozt + ozt, pool.held + cost
-        self._parts[lot.name] = parts
+        self._parts[lot.name], self._lots[lot.name] = parts, lot
+
+    def sorted_out(self, entry: Sorted) -> None:
+        """Let each line that is of another pool take its share at the average, before its own cost goes over with it.
+
+        The heap's cost at the average is shared as the sorting shares its own; a line in no pool takes its own along.
+        """
+        lot = self._lots[entry.heap.lot]
+        heap = next(heap for heap in lot.heaps if heap.ref == entry.heap)
+        name = self._name(heap.kind, lot.origin)
+        if not name:
+            return
+        taken, left = take(heap, entry.taken)
+        pool, weights = self._pools[name], [line.weight for line in entry.lines]
+        average = share_of(pool.cost, self._ounces(heap.kind, taken), pool.ozt, self._unit)
+        own = basis_of(heap.basis, heap.amount, taken, left, self._unit)
+        parts = zip(share(average, weights, self._unit), share(own, weights, self._unit), strict=True)
+        for line, (at_average, at_own) in zip(entry.lines, parts, strict=True):
+            there = self._name(line.kind, lot.origin)
+            if there not in {name, ""}:
+                pool.taken += at_average - at_own
+                self._pools.setdefault(there, _Pool()).taken -= at_average - at_own
 
     def _back(self, lot: str, pool: str, ozt: Decimal, cost: Decimal) -> Decimal:
         """What a lot back from own use costs beyond its own cost, as it left; a share where less comes back."""

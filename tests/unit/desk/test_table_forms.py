@@ -6,6 +6,7 @@ from decimal import Decimal
 import pytest
 
 from ninefine.desk.exit_form import exit_fields, put_exit, read_exit_form
+from ninefine.desk.fields import numbers_of
 from ninefine.desk.kit import Kit
 from ninefine.desk.offer_form import offer_fields, put_offer, read_offer_form
 from ninefine.desk.tables import exit_named, offer_named
@@ -180,3 +181,11 @@ def test_every_fault_of_a_way_out_stands_at_its_field(kit: Kit) -> None:
     with pytest.raises(Faults) as caught:
         read_exit_form(kit, {"name": "N", "what-2": "90", "bid-2": "22x", "what-3": "90%", "bid-3": "21x"})
     assert where(caught.value) == {"what-2"}
+
+
+def test_rows_are_numbered_as_they_are_counted_and_only_where_something_was_typed() -> None:
+    """Ten comes after two; a blank field is no row, a small raised 2 no number, and asked stems leave others out."""
+    form = {"on": "2026-03-02", "kind-10": "90", "kind-2": "90", "heap-7": "L1", "kind-3": " ", "kind-\u00b2": "90"}
+
+    assert numbers_of(form) == ["2", "7", "10"]
+    assert numbers_of(form, "kind", "amount") == ["2", "10"]

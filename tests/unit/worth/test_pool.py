@@ -139,6 +139,62 @@ def test_what_goes_to_own_use_leaves_at_the_average_and_comes_back_at_that() -> 
     assert (back.basis, back.pools["ozt"].cost) == ({0: D(100), 1: D(20)}, D(280))
 
 
+def test_what_is_sorted_into_another_pool_goes_over_at_the_average() -> None:
+    """10 at 10 and 10 at 30 average 20. Four of the dear ten are dollars: they cost 80 there, not 120."""
+    dollar = "us-dollar-morgan"
+    story = [
+        lot("L1", 10, "100", DAYS[0]),
+        lot("L2", 10, "300", DAYS[0]),
+        sorted_out(ref("L2", ROUND), row("", "6", kind=ROUND, count=6), row("", "4", kind=dollar, count=4), on=DAYS[1]),
+        lot("L3", 4, "400", DAYS[2]),
+        sold(ref("L2", dollar), "1", count=1, on=DAYS[3]),
+        sale("L2", 5, DAYS[3]),
+    ]
+    found = averaged(*story)
+
+    assert found.basis == {0: D(20), 1: D(180)}  # a fourth of 80; a fourth of 320 and 400
+    assert {name: pool.cost for name, pool in found.pools.items()} == {"dollars": D(60), "ozt": D(540)}
+
+
+def test_a_pool_sorted_away_whole_leaves_no_cost_behind() -> None:
+    """The cheap half was sold at the average, 200 of 400; the dear half takes the other 200 along, not its own 300."""
+    story = [
+        lot("L1", 10, "100", DAYS[0]),
+        lot("L2", 10, "300", DAYS[0]),
+        sale("L1", 10, DAYS[1]),
+        sorted_out(ref("L2", ROUND), row("", "1", kind="us-dollar-morgan", count=10), on=DAYS[1]),
+    ]
+
+    assert {name: pool.cost for name, pool in averaged(*story).pools.items()} == {"dollars": D(200)}
+
+
+def test_own_use_counts_what_came_before_it_and_not_what_came_after() -> None:
+    """Two tens average 20, with the third, at 80, they average 40; a fourth came later. The second leaves at 40."""
+    story = [
+        lot("L2", 10, "300", DAYS[0]),
+        lot("L1", 10, "100", DAYS[0]),
+        lot("L3", 10, "800", DAYS[1]),
+        used("L2", on=DAYS[2]),
+        lot("L4", 10, "4000", DAYS[3]),
+    ]
+
+    assert averaged(*story).pools["ozt"].cost == 800 + 4000
+
+
+@settings(max_examples=80, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(journals(longest=24, across=True))
+def test_no_cent_is_lost_where_heaps_are_sorted_from_pool_to_pool(records: list[Stored]) -> None:
+    """All pools together and all that left them are what was paid, after any journal without own use."""
+    found = averages(records, lambda slug: CATALOG.kind(NAMES.get(slug, slug)))
+    cost = sum((lot_.cost for lot_ in fold(records).lots.values() if lot_.cost_known), D(0))
+    held = sum((pool.cost for pool in found.pools.values()), D(0))
+
+    assert held + sum(found.basis.values(), D(0)) == cost
+    assert all(basis >= 0 for basis in found.basis.values())
+    assert all(pool.cost >= 0 for pool in found.pools.values())
+    assert all(to_places(pool.cost, 2) == pool.cost for pool in found.pools.values())
+
+
 @settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(journals())
 def test_what_pools_hold_and_what_left_them_is_what_was_paid(records: list[Stored]) -> None:

@@ -123,7 +123,7 @@ def _leading(lots: Sequence[LotChange]) -> str:
 
 def fields_of(sent: Form, form: EntryForm) -> dict[str, str]:
     """The desk's form: of the heaps shown, only those that were ticked or of which something is said."""
-    fields = {name: text.strip() for name, text in sent.fields.items()}
+    fields = sent.trimmed
     if not form.heaps:
         return fields
     numbers = [name.removeprefix("heap-") for name in fields if name.startswith("heap-")]

@@ -6,8 +6,7 @@ from ninefine.catalog.kinds import Basis
 from ninefine.desk.exit_form import exit_fields, put_exit
 from ninefine.desk.tables import exit_named
 from ninefine.web.forms import Form
-from ninefine.web.pages.booked import lead_on
-from ninefine.web.pages.rows import asks_for_more, rows_shown
+from ninefine.web.pages.rows import rows_shown, set_row_down
 from ninefine.web.visit import Visit, done, shown
 
 BASES = (
@@ -26,10 +25,7 @@ def new(visit: Visit) -> Response:
 
 def put_new(visit: Visit) -> Response:
     """Set a new way out down."""
-    if asks_for_more(visit.form):
-        return _sheet(visit, name="")
-    stored = visit.form.attempt(put_exit, visit.kit, visit.form.fields, new=True)
-    return _sheet(visit, name="", status=400) if stored is None else lead_on(visit, stored, "exits")
+    return set_row_down(visit, put_exit, _sheet, stage="exits")
 
 
 def change(visit: Visit) -> Response:
@@ -42,10 +38,7 @@ def change(visit: Visit) -> Response:
 def put_change(visit: Visit) -> Response:
     """Set a way out down anew."""
     name = exit_named(visit.kit, visit.form.text("name")).name
-    if asks_for_more(visit.form):
-        return _sheet(visit, name=name)
-    stored = visit.form.attempt(put_exit, visit.kit, visit.form.fields)
-    return _sheet(visit, name=name, status=400) if stored is None else lead_on(visit, stored, "exits")
+    return set_row_down(visit, put_exit, _sheet, stage="exits", name=name)
 
 
 def _sheet(visit: Visit, *, name: str, status: int = 200) -> Response:

@@ -8,7 +8,7 @@ from ninefine.desk.tables import offer_named
 from ninefine.market.offers import Charged, Taxed
 from ninefine.web.forms import Form
 from ninefine.web.pages.booked import lead_on
-from ninefine.web.pages.rows import asks_for_more, rows_shown
+from ninefine.web.pages.rows import rows_shown, set_row_down
 from ninefine.web.visit import Visit, done, shown
 
 CHARGED = ((Charged.GOODS, "the goods"), (Charged.CARRIAGE, "goods and carriage"), (Charged.ALL, "all, tax too"))
@@ -34,10 +34,7 @@ def new(visit: Visit) -> Response:
 
 def put_new(visit: Visit) -> Response:
     """Set a new offer down."""
-    if asks_for_more(visit.form):
-        return _sheet(visit, name="")
-    stored = visit.form.attempt(put_offer, visit.kit, visit.form.fields, new=True)
-    return _sheet(visit, name="", status=400) if stored is None else lead_on(visit, stored, "offers")
+    return set_row_down(visit, put_offer, _sheet, stage="offers")
 
 
 def change(visit: Visit) -> Response:
@@ -50,10 +47,7 @@ def change(visit: Visit) -> Response:
 def put_change(visit: Visit) -> Response:
     """Set an offer down anew."""
     name = offer_named(visit.kit, visit.form.text("name")).name
-    if asks_for_more(visit.form):
-        return _sheet(visit, name=name)
-    stored = visit.form.attempt(put_offer, visit.kit, visit.form.fields)
-    return _sheet(visit, name=name, status=400) if stored is None else lead_on(visit, stored, "offers")
+    return set_row_down(visit, put_offer, _sheet, stage="offers", name=name)
 
 
 def _sheet(visit: Visit, *, name: str, status: int = 200) -> Response:

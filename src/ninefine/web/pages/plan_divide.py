@@ -5,12 +5,13 @@ from starlette.responses import Response
 from ninefine.desk.exits import exit_names
 from ninefine.desk.plan_dividing import FIRSTS, MELT, Dividing, dividing_sentence, plan_dividing, proof_words
 from ninefine.measure.numbers import to_places
-from ninefine.papers.charts import Bar, exit_bars
+from ninefine.papers.charts import Bar
 from ninefine.plan.division import Sharing
 from ninefine.web.charts import Picture
 from ninefine.web.format import figure, money
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Column, Ledger, Of, Row, Value, Weight
+from ninefine.web.pages.bars import bars_shown
 from ninefine.web.visit import Visit, done, shown
 
 #: Things that are shown one by one; any more are counted.
@@ -28,17 +29,15 @@ def page(visit: Visit) -> Response:
 
 def share_it(visit: Visit) -> Response:
     """Work the sharing out and show it."""
-    fields = {name: text.strip() for name, text in visit.form.fields.items()}
-    found = visit.form.attempt(plan_dividing, visit.kit, fields, seconds=SECONDS)
-    return _sheet(visit, status=400) if found is None else _sheet(visit, found=found)
+    return _sheet(visit, visit.form.attempt(plan_dividing, visit.kit, visit.form.trimmed, seconds=SECONDS))
 
 
-def _sheet(visit: Visit, *, found: Dividing | None = None, status: int = 200) -> Response:
+def _sheet(visit: Visit, found: Dividing | None = None) -> Response:
     sharing = None if found is None else found.sharing
     return visit.page(
         "plan_divide.html",
         stage="plans",
-        status=status,
+        status=200 if visit.form.ok else 400,
         firsts=_FIRSTS,
         values=[
             (MELT, "melt, by the trade's ounces"),
@@ -109,15 +108,9 @@ def _bars(visit: Visit, sharing: Sharing) -> Picture:
         cash = "nothing" if not lot.cash else f"{'is paid' if lot.cash > 0 else 'pays'} {money(abs(lot.cash))}"
         bars.append(Bar(name=lot.person.name, length=lot.worth, words=f"{figure(lot.worth, 2)} in pieces, {cash}"))
     dues = {lot.due for lot in sharing.lots}
-    line = max(dues) if max(dues) - min(dues) <= 1 else None
-    return visit.picture(
-        lambda palette, width: exit_bars(
-            bars, palette, width, unit=visit.kit.journal.currency, line=line, line_words="due" if line else ""
-        ),
-        alt="; ".join(f"{bar.name}: {bar.words}" for bar in bars) + ".",
-        caption="The worth of each one's pieces; cash makes up the rest of what each is due.",
-        size=(640, 48 + 44 * len(bars)),
-    )
+    line = (max(dues), "due") if max(dues) - min(dues) <= 1 else None
+    caption = "The worth of each one's pieces; cash makes up the rest of what each is due."
+    return bars_shown(visit, bars, caption=caption, line=line)
 
 
 routes = [

@@ -10,12 +10,13 @@ from ninefine.desk.plan_say import NOT_ADVICE, left_by_kind, paid_words, part_ou
 from ninefine.desk.plan_selling import SellingPlan, plan_selling, sale_form
 from ninefine.desk.plan_typed import GOALS
 from ninefine.measure.numbers import to_places
-from ninefine.papers.charts import Bar, exit_bars
+from ninefine.papers.charts import Bar
 from ninefine.plan.selling import Outcome, Stock, Trip
 from ninefine.web.charts import Picture
 from ninefine.web.format import money, plural
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Value, Weight
+from ninefine.web.pages.bars import bars_shown
 from ninefine.web.visit import Visit, done, shown
 
 #: Lines of one sale that are shown one by one; any more are counted, and booked with the rest.
@@ -39,17 +40,15 @@ def page(visit: Visit) -> Response:
 
 def plan_it(visit: Visit) -> Response:
     """Make the plan and show it."""
-    fields = {name: text.strip() for name, text in visit.form.fields.items()}
-    plan = visit.form.attempt(plan_selling, visit.kit, fields, seconds=SECONDS)
-    return _sheet(visit, status=400) if plan is None else _sheet(visit, plan=plan)
+    return _sheet(visit, visit.form.attempt(plan_selling, visit.kit, visit.form.trimmed, seconds=SECONDS))
 
 
-def _sheet(visit: Visit, *, plan: SellingPlan | None = None, status: int = 200) -> Response:
+def _sheet(visit: Visit, plan: SellingPlan | None = None) -> Response:
     done_ = None if plan is None else plan.outcome
     return visit.page(
         "plan_sell.html",
         stage="plans",
-        status=status,
+        status=200 if visit.form.ok else 400,
         goals=_GOALS,
         has_ways=bool(exit_names(visit.kit)),
         further=_FURTHER,
@@ -164,12 +163,8 @@ def _bars(visit: Visit, plan: SellingPlan, done_: Outcome) -> Picture:
         )
         for words, outcome in found
     ]
-    return visit.picture(
-        lambda palette, width: exit_bars(bars, palette, width, unit=visit.kit.journal.currency),
-        alt="; ".join(f"{bar.name}: {bar.words}" for bar in bars) + ".",
-        caption="What is kept of the money after tax. A longer bar may have cost more silver: see the last column.",
-        size=(640, 48 + 44 * len(bars)),
-    )
+    caption = "What is kept of the money after tax. A longer bar may have cost more silver: see the last column."
+    return bars_shown(visit, bars, caption=caption)
 
 
 def _left(visit: Visit, plan: SellingPlan) -> Ledger:

@@ -28,16 +28,14 @@ def page(visit: Visit) -> Response:
 
 def swap_it(visit: Visit) -> Response:
     """Work the change out and show it."""
-    fields = {name: text.strip() for name, text in visit.form.fields.items()}
-    found = visit.form.attempt(plan_swapping, visit.kit, fields)
-    return _sheet(visit, status=400) if found is None else _sheet(visit, found=found)
+    return _sheet(visit, visit.form.attempt(plan_swapping, visit.kit, visit.form.trimmed))
 
 
-def _sheet(visit: Visit, *, found: Swapping | None = None, status: int = 200) -> Response:
+def _sheet(visit: Visit, found: Swapping | None = None) -> Response:
     return visit.page(
         "plan_swap.html",
         stage="plans",
-        status=status,
+        status=200 if visit.form.ok else 400,
         rules=_RULES,
         exits=[*((name, name) for name in exit_names(visit.kit)), ("", "none of these")],
         tax_fields=_TAX,

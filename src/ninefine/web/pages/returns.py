@@ -10,13 +10,14 @@ from ninefine.catalog.kinds import Basis
 from ninefine.desk.exits import exit_names
 from ninefine.desk.performance import ASKED, NO_BASIS, Performance, flow_words, performance, rate_words, worth_by_month
 from ninefine.market.prices import StampKind
-from ninefine.papers.charts import Bar, exit_bars
+from ninefine.papers.charts import Bar
 from ninefine.papers.charts_books import HEIGHT, Month, worth_through_time
 from ninefine.web.charts import Picture
 from ninefine.web.format import day, figure, money, plural
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Step, Value, Weight, Worked
 from ninefine.web.pages.asked import A_PAGE, first_of
+from ninefine.web.pages.bars import bars_shown
 from ninefine.web.pages.holdings import FORM_WORDS
 from ninefine.web.visit import Visit, shown
 from ninefine.worth.history import Point
@@ -134,11 +135,12 @@ def _bars(visit: Visit, found: Performance) -> Picture | None:
     if found.rounds is not None:
         told.append(("in one-ounce rounds", found.rounds.worth, False))
     bars = [Bar(name=name, length=amount, words=money(amount), look=look) for name, amount, look in told]
-    return visit.picture(
-        partial(exit_bars, bars, unit=visit.kit.journal.currency),
+    return bars_shown(
+        visit,
+        bars,
         alt="The same money otherwise: " + "; ".join(f"{bar.name} {bar.words}" for bar in bars) + ".",
         caption="What the money put in on balance is worth now, and what it would be otherwise.",
-        size=(440, 48 + 44 * len(bars)),
+        width=440,
     )
 
 

@@ -1,7 +1,14 @@
-"""Forms whose rows can grow: how many of each are shown, and asking for one more without losing what was typed."""
+"""Forms whose rows can grow: how many are shown, one more without losing what was typed, a row of a table set down."""
 
-from ninefine.desk.offer_form import numbers_of
+from collections.abc import Callable
+
+from starlette.responses import Response
+
+from ninefine.book.chain import Stored
+from ninefine.desk.fields import numbers_of
 from ninefine.web.forms import Form
+from ninefine.web.pages.booked import lead_on
+from ninefine.web.visit import Visit
 
 #: The button that asks for one more row is named so, and carries the rows' name.
 MORE = "more"
@@ -35,3 +42,21 @@ def lift(form: Form, *stems: str) -> None:
     """Say above the form what was wrong with fields that are sent and not shown: its rows' heaps or lots."""
     for name in [name for name in form.faults if name.rpartition("-")[0] in stems]:
         form.general.append(form.faults.pop(name))
+
+
+def set_row_down(
+    visit: Visit, put: Callable[..., Stored], sheet: Callable[..., Response], *, stage: str, name: str = ""
+) -> Response:
+    """Set a row of one of the person's tables down as its form says, or show the form again.
+
+    Args:
+        visit: the visit.
+        put: the desk's verb: the kit, the form's fields, whether the row is new.
+        sheet: shows the form: the visit, the row's name (empty: a new one), the status.
+        stage: the route to lead on to.
+        name: the row that is changed; empty for a new one.
+    """
+    if asks_for_more(visit.form):
+        return sheet(visit, name=name)
+    stored = visit.form.attempt(put, visit.kit, visit.form.fields, new=not name)
+    return sheet(visit, name=name, status=400) if stored is None else lead_on(visit, stored, stage)

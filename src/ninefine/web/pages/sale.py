@@ -72,7 +72,7 @@ def _plan(visit: Visit, how: str) -> SalePlan:
 
 def _asked(form: Form, how: str) -> dict[str, str]:
     """The desk's form: of the heaps shown, only those that were ticked or given an amount."""
-    fields = {name: text.strip() for name, text in form.fields.items()}
+    fields = form.trimmed
     if how == "rule":
         return fields
     taken = {number for number in _numbers(form) if form.ticked(f"take-{number}") or form.text(f"amount-{number}")}
