@@ -50,7 +50,20 @@ def test_one_sale_of_the_plan_is_booked_when_asked(lane: Ninefine) -> None:
     assert said.code == 0, said.err
     assert "Sold" in said.out
     assert wrong.code == 2
-    assert "The plan has 1 sales" in wrong.err
+    assert "The plan has 1 sale, and '2' is none of them." in wrong.err
+
+
+def test_all_sales_of_the_plan_are_booked_together(lane: Ninefine) -> None:
+    """The shop takes 60 face and the post the rest: two entries, or neither."""
+    lane("exit", "the shop", "--bid", "90=44.83x", "--fee", "days=0", "--fee", "capacity=60 face")
+    lane("exit", "by post", "--bid", "90=44x", "--fee", "days=10")
+    found = lane("plan", "sell", "--amount", "100 face", *RATES, "--book-it", "all", "--json")
+
+    assert found.code == 0, found.err
+    told = [entry["sentence"] for entry in found.json["booked"]]
+    assert len(told) == 2
+    assert ["the shop" in told[0], "by post" in told[1]] == [True, True]
+    assert "The plan has 0 sales" in lane("plan", "sell", "90000000", "--book-it", "all").err
 
 
 def test_what_clashes_is_said(lane: Ninefine) -> None:

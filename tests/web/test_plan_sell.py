@@ -70,6 +70,28 @@ def test_one_press_books_the_sale_of_the_plan(kit: Kit, house: Caller) -> None:
     assert [(line.heap.lot, str(line.proceeds)) for line in entry.lines] == [("L2", "5020.96")]
 
 
+def test_one_press_books_all_sales_of_a_plan_or_none(kit: Kit, house: Caller) -> None:
+    """The shop takes 60 face and the post the rest; a book that has changed meanwhile takes neither."""
+    put_exit(kit, {"name": "the shop", "what-1": "90", "bid-1": "44.83x", "days": "0", "capacity": "60 face"})
+    put_exit(kit, {"name": "by post", "what-1": "90", "bid-1": "44x", "days": "10"})
+    html = house.post("/plans/sell", ASK).text
+    form = html.partition('action="/plans/sell/book"')[2].partition("</form>")[0]
+    found = {unescape(n): unescape(v) for n, v in re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', form)}
+    sent = {name: text for name, text in found.items() if name != "form_key"}
+    before = entries(kit)
+
+    changed = house.post("/plans/sell/book", sent | {"serial": str(int(sent["serial"]) - 1)})
+    assert changed.status_code == 409
+    assert "The book has changed since this plan was made." in text_of(changed.text)
+    broken = house.post("/plans/sell/book", sent | {"2.exit": "nobody"})
+    assert broken.status_code == 409
+    assert entries(kit) == before
+
+    assert house.post("/plans/sell/book", sent).status_code == 303
+    booked = [stored.entry for stored in kit.journal.records()[before:]]
+    assert [entry.exit for entry in booked if isinstance(entry, Sold)] == ["the shop", "by post"]
+
+
 def test_what_clashes_is_the_sentence(kit: Kit, house: Caller) -> None:
     put_exit(kit, {"name": "the shop", "what-1": "90", "bid-1": "44.83x", "days": "0", "capacity": "60 face"})
     page = text_of(house.post("/plans/sell", ASK).text)

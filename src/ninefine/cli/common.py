@@ -1,6 +1,6 @@
 """What the commands share: opening the book, the options that repeat, saying what was booked."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any, TypeVar
@@ -80,11 +80,24 @@ def json_option(command: Command) -> Command:
 
 def booked(kit: Kit, stored: Stored, *, as_json: bool = False) -> None:
     """Say what was booked."""
-    sentence = describe(stored.entry, kit.catalog())
     if as_json:
-        say_json({"serial": stored.serial, "digest": stored.digest.hex(), "sentence": sentence})
+        say_json(_told(kit, stored))
     else:
-        say(f"Entry {stored.serial}, {stored.entry.on.isoformat()}. {sentence}")
+        say(f"Entry {stored.serial}, {stored.entry.on.isoformat()}. {describe(stored.entry, kit.catalog())}")
+
+
+def booked_all(kit: Kit, entries: Sequence[Stored], *, as_json: bool = False) -> None:
+    """Say what was booked together."""
+    if as_json:
+        say_json({"booked": [_told(kit, stored) for stored in entries]})
+        return
+    for stored in entries:
+        booked(kit, stored)
+
+
+def _told(kit: Kit, stored: Stored) -> dict[str, object]:
+    sentence = describe(stored.entry, kit.catalog())
+    return {"serial": stored.serial, "digest": stored.digest.hex(), "sentence": sentence}
 
 
 def form_of(options: Mapping[str, object]) -> dict[str, str]:

@@ -4,14 +4,13 @@ from typing import Any
 
 import click
 
-from ninefine.cli.common import booked, form_of, json_option, kit_of
+from ninefine.cli.common import booked, booked_all, form_of, json_option, kit_of
 from ninefine.cli.show import ledger, money, ounces, say, say_json
 from ninefine.desk.heaps import say_goods
 from ninefine.desk.kit import Kit
 from ninefine.desk.plan_say import NOT_ADVICE, left_by_kind, paid_words, part_ounces, part_tax, reason, selling_sentence
-from ninefine.desk.plan_selling import SellingPlan, plan_selling, sale_form
+from ninefine.desk.plan_selling import SellingPlan, book_sales, plan_selling, sale_form
 from ninefine.desk.plan_typed import GOALS
-from ninefine.desk.sale import read_sale, sell
 from ninefine.errors import UnreadableError
 from ninefine.measure.numbers import to_places
 from ninefine.plan.selling import Outcome, Trip
@@ -35,14 +34,14 @@ from ninefine.plan.selling import Outcome, Trip
 @click.option("--bother", metavar="SUM", help="What each line counts as costing, so that none is there for pennies.")
 @click.option("--alone", is_flag=True, help="Leave out the year's gains so far.")
 @click.option("--spot", metavar="PRICE", help="Spot that bids are struck on; else the book's price.")
-@click.option("--book-it", metavar="NUMBER", help="Book the plan's sale of this number; the plan is made anew.")
+@click.option("--book-it", metavar="WHICH", help="Book the plan's sale of this number, or all; the plan is made anew.")
 @json_option
 @click.pass_context
 def plan_sell_command(ctx: click.Context, /, **options: Any) -> None:
     r"""Plan a sale: whole pieces, chosen lot by lot and way out by way out, proven best to the cent.
 
-    Nothing is booked unless --book-it says which of the plan's sales. Tax is reckoned at the rates you type: it is
-    not advice; ask a licensed preparer.
+    Nothing is booked unless --book-it says which of the plan's sales, or all. Tax is reckoned at the rates you type:
+    it is not advice; ask a licensed preparer.
 
     \b
     Examples:
@@ -66,9 +65,14 @@ def plan_sell_command(ctx: click.Context, /, **options: Any) -> None:
 
 def _book(kit: Kit, plan: SellingPlan, number: str, *, as_json: bool) -> None:
     trips = plan.outcome.trips if plan.outcome is not None else ()
-    if not number.isdigit() or not 1 <= int(number) <= len(trips):
-        raise UnreadableError(f"The plan has {len(trips)} sales, and {number!r} is none of them.")
-    booked(kit, sell(kit, read_sale(kit, sale_form(plan.problem, trips[int(number) - 1]))), as_json=as_json)
+    forms = [sale_form(plan.problem, trip) for trip in trips]
+    if number == "all" and forms:
+        booked_all(kit, book_sales(kit, forms), as_json=as_json)
+        return
+    if not number.isdigit() or not 1 <= int(number) <= len(forms):
+        many = "1 sale" if len(forms) == 1 else f"{len(forms)} sales"
+        raise UnreadableError(f"The plan has {many}, and {number!r} is none of them.", instead=("1", "all"))
+    booked(kit, book_sales(kit, [forms[int(number) - 1]])[0], as_json=as_json)
 
 
 def _show(kit: Kit, plan: SellingPlan) -> None:

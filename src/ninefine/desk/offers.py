@@ -1,6 +1,6 @@
 """Offers: weighing what is on the table, booking one, and what a way out would pay back for it."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
@@ -156,15 +156,18 @@ def book(kit: Kit, name: str, form: Mapping[str, str]) -> Stored:
     return kit.journal.append(bought_of(kit, cost, on, fields))
 
 
-def bought_of(kit: Kit, cost: Landed, on: date, fields: Fields) -> Bought:
-    """The entry that books an offer as it was priced: a lot for each line, and what was added to their price."""
+def bought_of(kit: Kit, cost: Landed, on: date, fields: Fields, taken: Sequence[str] = ()) -> Bought:
+    """The entry that books an offer as it was priced: a lot for each line, and what was added to their price.
+
+    `taken`: names of lots that are about to be booked before it.
+    """
     goods = [line.amount for line in cost.lines if line.kind is CostKind.GOODS]
     lines: list[BoughtLine] = []
     for line, amount in zip(cost.offer.lines, goods, strict=True):
         named = read_named(kit.catalog(), line.kind)
         lines.append(
             BoughtLine(
-                lot=next_lot(kit.holdings(), [one.lot for one in lines]),
+                lot=next_lot(kit.holdings(), [*taken, *(one.lot for one in lines)]),
                 kind=named.kind.slug,
                 issue=named.issue,
                 amount=Amount(count=line.count, face=line.face, gross_g=line.gross_g),

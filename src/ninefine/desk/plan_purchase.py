@@ -1,12 +1,13 @@
 """Planning a purchase: the best basket over the offers on the table under typed wishes; booking it offer by offer."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import TypeVar
 
 from ninefine.book.chain import Stored
+from ninefine.book.entries import Bought
 from ninefine.catalog.kinds import Basis
 from ninefine.desk.fields import Fields
 from ninefine.desk.kit import Kit
@@ -233,8 +234,8 @@ def with_travel(invoice: Invoice) -> Landed:
     return replace(cost, lines=(*cost.lines, line), total=cost.total + invoice.travel)
 
 
-def book_plan(kit: Kit, form: Mapping[str, str], tell: Callable[[Stored], None]) -> None:
-    """Book every offer of the plan that a form asks for, each as a purchase of its own.
+def book_plan(kit: Kit, form: Mapping[str, str]) -> tuple[Stored, ...]:
+    """Book every offer of the plan that a form asks for, each as a purchase of its own: all of them or none.
 
     The plan is made anew from the wishes; if it is no longer the one that was shown (`spend`, `spot`), nothing is
     booked. Further fields: `on`, `place`, `arrived` (`no` while on its way), `paper`, `note`.
@@ -242,6 +243,7 @@ def book_plan(kit: Kit, form: Mapping[str, str], tell: Callable[[Stored], None])
     Raises:
         Faults: every fault of the form.
         RangeError: nothing to book, or the plan has changed since it was shown.
+        BookError: the book would not hold one of them.
     """
     fields = Fields(form, source="the purchases")
     on: date = fields.past_day("on", kit.today())
@@ -256,7 +258,8 @@ def book_plan(kit: Kit, form: Mapping[str, str], tell: Callable[[Stored], None])
             f"The plan now spends {plain(basket.spend)} and not {plain(shown)}: an offer or a price has changed.",
             expected="Look at it again before it is booked.",
         )
-    for invoice in basket.invoices:  # whatever the book would refuse is told before the first is booked
-        bought_of(kit, with_travel(invoice), on, fields)
+    entries: list[Bought] = []
     for invoice in basket.invoices:
-        tell(kit.journal.append(bought_of(kit, with_travel(invoice), on, fields)))
+        taken = [line.lot for entry in entries for line in entry.lines]
+        entries.append(bought_of(kit, with_travel(invoice), on, fields, taken))
+    return kit.journal.append_all(entries)

@@ -1,14 +1,15 @@
 """Planning a sale: which pieces of which lots by which ways out, for a sum or an amount, held against simpler ways.
 
-Nothing is booked here: each trip of a plan comes back as the form of a sale, which `desk.sale` prices and books; the
-plan is reckoned again by that very code before it is shown.
+Planning books nothing: each trip of a plan comes back as the form of a sale, which `desk.sale` prices; the plan is
+reckoned again by that very code before it is shown. `book_sales` books such forms.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from ninefine.book.chain import Stored
 from ninefine.desk.amounts import say_amount
 from ninefine.desk.fields import Fields
 from ninefine.desk.kit import Kit
@@ -154,6 +155,16 @@ def sale_form(problem: Problem, trip: Trip) -> dict[str, str]:
         if part.asked is not None:
             form[f"amount-{number}"] = say_amount(part.asked)
     return form
+
+
+def book_sales(kit: Kit, forms: Sequence[Mapping[str, str]]) -> tuple[Stored, ...]:
+    """Book the sales of a plan, each as its form says and in their order: all of them or none.
+
+    Raises:
+        Faults: every fault of the first form that has any.
+        BookError: the book would not hold one of them.
+    """
+    return kit.journal.append_all([read_sale(kit, form).entry for form in forms])
 
 
 def _recheck(kit: Kit, problem: Problem, outcome: Outcome) -> None:

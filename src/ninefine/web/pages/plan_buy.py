@@ -4,7 +4,6 @@ from functools import partial
 
 from starlette.responses import Response
 
-from ninefine.book.chain import Stored
 from ninefine.desk.exits import exit_names
 from ninefine.desk.plan_purchase import FIELDS, PlannedPurchase, beside, book_plan, plan_purchase
 from ninefine.desk.plan_purchase_say import (
@@ -69,9 +68,8 @@ def page(visit: Visit) -> Response:
 
 def book_it(visit: Visit) -> Response:
     """Book every offer of the plan that was shown; a fault shows the plan again, with what was typed."""
-    booked: list[Stored] = []
     fields = dict(visit.form.fields)
-    visit.form.attempt(book_plan, visit.kit, fields, booked.append)
+    booked = visit.form.attempt(book_plan, visit.kit, fields)
     if booked:
         return lead_on(visit, booked[-1], "offers")
     asked = {name: text for name, text in fields.items() if name in FIELDS and text}

@@ -1,4 +1,6 @@
-"""Planning a sale: a sum or an amount, the plan with the reason for each line, and each of its sales a press away."""
+"""Planning a sale: a sum or an amount, the plan with the reason for each line, and one press books all its sales."""
+
+from collections.abc import Mapping
 
 from starlette.responses import Response
 
@@ -7,8 +9,9 @@ from ninefine.desk.amounts import say_amount
 from ninefine.desk.exits import exit_names
 from ninefine.desk.heaps import say_goods
 from ninefine.desk.plan_say import NOT_ADVICE, left_by_kind, paid_words, part_ounces, part_tax, reason, selling_sentence
-from ninefine.desk.plan_selling import SellingPlan, plan_selling, sale_form
+from ninefine.desk.plan_selling import SellingPlan, book_sales, plan_selling, sale_form
 from ninefine.desk.plan_typed import GOALS
+from ninefine.errors import BookError
 from ninefine.measure.numbers import to_places
 from ninefine.papers.charts import Bar
 from ninefine.plan.selling import Outcome, Stock, Trip
@@ -17,12 +20,15 @@ from ninefine.web.format import money, plural
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Value, Weight
 from ninefine.web.pages.bars import bars_shown
+from ninefine.web.pages.booked import lead_on
 from ninefine.web.visit import Visit, done, shown
 
 #: Lines of one sale that are shown one by one; any more are counted, and booked with the rest.
 MOST_SHOWN = 60
 #: Heaps that are left alone and named one by one.
 MOST_LEFT_ALONE = 12
+#: Digits that the number of a sale may have, and one more.
+MOST_DIGITS = 4
 #: Seconds that a page looks for a plan at most.
 SECONDS = 3.0
 _GOALS = tuple((word, words) for word, (_, words) in GOALS.items())
@@ -43,12 +49,33 @@ def plan_it(visit: Visit) -> Response:
     return _sheet(visit, visit.form.attempt(plan_selling, visit.kit, visit.form.trimmed, seconds=SECONDS))
 
 
-def _sheet(visit: Visit, plan: SellingPlan | None = None) -> Response:
+def book_it(visit: Visit) -> Response:
+    """Book all sales of the plan that was shown, as long as the book is still the one that it was made for."""
+    form = visit.form
+    sales = _sales_sent(form.fields)
+    if not sales or form.text("serial") != str(visit.kit.holdings().serial):
+        form.blame(BookError("The book has changed since this plan was made. Make it again, then book it."))
+        return _sheet(visit, status=409)
+    booked = form.attempt(book_sales, visit.kit, sales)
+    return _sheet(visit, status=409) if booked is None else lead_on(visit, booked[-1], "exits")
+
+
+def _sales_sent(fields: Mapping[str, str]) -> list[dict[str, str]]:
+    """The forms of sales that a form carries, each field under the number of its sale: `2.heap-1`."""
+    sales: dict[int, dict[str, str]] = {}
+    for name, text in fields.items():
+        number, dot, field = name.partition(".")
+        if dot and number.isascii() and number.isdigit() and len(number) < MOST_DIGITS:
+            sales.setdefault(int(number), {})[field] = text
+    return [sales[number] for number in sorted(sales)]
+
+
+def _sheet(visit: Visit, plan: SellingPlan | None = None, *, status: int | None = None) -> Response:
     done_ = None if plan is None else plan.outcome
     return visit.page(
         "plan_sell.html",
         stage="plans",
-        status=200 if visit.form.ok else 400,
+        status=status or (200 if visit.form.ok else 400),
         goals=_GOALS,
         has_ways=bool(exit_names(visit.kit)),
         further=_FURTHER,
@@ -60,6 +87,7 @@ def _sheet(visit: Visit, plan: SellingPlan | None = None) -> Response:
         beside=None if plan is None or done_ is None else _beside(visit, plan, done_),
         bars=None if plan is None or done_ is None else _bars(visit, plan, done_),
         left=None if plan is None or done_ is None else _left(visit, plan),
+        all_sales=[] if plan is None or done_ is None else _all_sales(plan, done_),
         not_advice=NOT_ADVICE,
         serial=visit.kit.holdings().serial,
     )
@@ -73,6 +101,12 @@ def _sale(visit: Visit, plan: SellingPlan, trip: Trip) -> dict[str, object]:
         "rows": _parts(visit, plan, trip),
         "fields": [("how", "chosen"), *sale_form(plan.problem, trip).items()],
     }
+
+
+def _all_sales(plan: SellingPlan, done_: Outcome) -> list[tuple[str, str]]:
+    """The fields of all sales together, each under its sale's number."""
+    forms = [sale_form(plan.problem, trip) for trip in done_.trips]
+    return [(f"{number}.{name}", text) for number, form in enumerate(forms, 1) for name, text in form.items()]
 
 
 def _parts(visit: Visit, plan: SellingPlan, trip: Trip) -> Ledger:
@@ -197,4 +231,5 @@ def _left(visit: Visit, plan: SellingPlan) -> Ledger:
 routes = [
     shown("/plans/sell", page, name="plan_sell"),
     done("/plans/sell", plan_it, name="plan_sell.made"),
+    done("/plans/sell/book", book_it, name="plan_sell.book"),
 ]
