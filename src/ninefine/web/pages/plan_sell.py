@@ -30,7 +30,7 @@ MOST_LEFT_ALONE = 12
 #: Digits that the number of a sale may have, and one more.
 MOST_DIGITS = 4
 #: Seconds that a page looks for a plan at most.
-SECONDS = 3.0
+SECONDS = 5.0
 _GOALS = tuple((word, words) for word, (_, words) in GOALS.items())
 _FURTHER = ("kind", "keep", "marks", "long_only", "ways", "most_trips", "bother", "spot")
 _TAX = ("short_rate", "long_rate", "loss_limit", "so_far", "after_tax")
