@@ -126,7 +126,8 @@ class _Search:
                 return
             if part.sieve is None:
                 part.settle()
-                heappush(waiting, part)
+                if part.below < inf:  # else nothing can be in it
+                    heappush(waiting, part)
                 continue
             lists += 1
             hopeless = self.best is None and (part.room > _FARTHEST * self.first or self.judged > _MOST_IN_VAIN)
