@@ -88,7 +88,7 @@ def test_nothing_said_is_refused(lane: Ninefine) -> None:
 def test_every_plan_can_be_loaded_and_shows_an_example(name: str) -> None:
     import click  # noqa: PLC0415 - for its context alone
 
-    parent = click.Context(main, info_name="ninefine")
+    parent = click.Context(main, info_name="ninefine", help_option_names=["-h", "--help"])
     command = plan_command.get_command(parent, name)
     assert command is not None
     shown = command.get_help(click.Context(command, info_name=name, parent=parent, terminal_width=200))
