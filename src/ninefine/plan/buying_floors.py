@@ -13,7 +13,6 @@ import numpy.typing as npt
 
 from ninefine.market.offers import Charged, Taxed
 from ninefine.plan.buying_better import ROUNDING, ROUNDING_A_LINE
-from ninefine.plan.buying_bill import grain
 from ninefine.plan.buying_draft import Draft
 
 Floats = npt.NDArray[np.float64]
@@ -47,37 +46,33 @@ def bars(drafts: Sequence[Draft], cost: Floats, fixed: Floats, each: Decimal | N
         each: the most that may go to one offer.
     """
     width = cost.shape[1]
-    by_kind: dict[tuple[int, str, bool], list[tuple[int, list[float], float]]] = {}
+    by_kind: dict[tuple[int, str], list[tuple[int, list[float], float]]] = {}
     for at, draft in enumerate(drafts):
-        for group, kind, most, weights, amount in _asks(draft):
-            by_kind.setdefault((group, kind, most), []).append((at, weights + [0.0] * (width - len(weights)), amount))
-    for (group, _, most), asked in by_kind.items():
+        for group, kind, weights, least in _asks(draft):
+            by_kind.setdefault((group, kind), []).append((at, weights + [0.0] * (width - len(weights)), least))
+    for (group, _), asked in by_kind.items():
         yield Bar(
             group=group,
-            most=most,
+            most=False,
             rows=np.array([at for at, _, _ in asked]),
             weights=np.array([weights for _, weights, _ in asked]),
-            amount=np.array([amount for _, _, amount in asked]),
+            amount=np.array([least for _, _, least in asked]),
         )
     if each is not None and drafts:
         yield Bar(group=BILL, most=True, rows=np.arange(len(drafts)), weights=cost, amount=float(each) - fixed)
 
 
-def _asks(draft: Draft) -> Iterator[tuple[int, str, bool, list[float], float]]:
+def _asks(draft: Draft) -> Iterator[tuple[int, str, list[float], float]]:
+    """What a draft must come to at the least. The end of a tier and the far side of a line are left to the lists."""
     mode, items = draft.mode, draft.source.items
-    for counted, (start, end) in mode.stretch.items():
-        units = [float(item.step) if item.goods.content.counted_by is counted else 0.0 for item in items]
+    for counted, (start, _) in mode.stretch.items():
         if start:
-            yield UNITS, str(counted), False, units, float(start)
-        if end is not None:
-            yield UNITS, str(counted), True, units, float(end) - float(grain(draft.source, counted))
-    low, high = money_span(draft)
-    prices = [float(price) / 100 for price in mode.prices]
-    slack = ROUNDING + ROUNDING_A_LINE * len(prices)
+            units = [float(item.step) if item.goods.content.counted_by is counted else 0.0 for item in items]
+            yield UNITS, str(counted), units, float(start)
+    low, _ = money_span(draft)
     if low > 0:
-        yield GOODS, "", False, prices, low - slack
-    if high < float("inf"):
-        yield GOODS, "", True, prices, high + slack
+        prices = [float(price) / 100 for price in mode.prices]
+        yield GOODS, "", prices, low - ROUNDING - ROUNDING_A_LINE * len(prices)
 
 
 def money_span(draft: Draft) -> tuple[float, float]:
