@@ -42,6 +42,14 @@ def opened(open_page: Opener, served: Served, path: str, *, scripts: bool = True
     return open_page(served, path, java_script_enabled=scripts)
 
 
+def drawn(page: Page, pictures: str) -> list[int]:
+    """How wide each of a page's pictures is by itself, in pixels, once all has come; nought where one did not come."""
+    page.wait_for_load_state("load")  # a page can be read before its pictures have come
+    widths: list[int] = page.locator(pictures).evaluate_all("all => all.map(one => one.naturalWidth)")
+    assert widths, f"no picture at {pictures}"
+    return widths
+
+
 def unfolded(open_page: Opener, served: Served, path: str, dress: Dress) -> Page:
     """A page in a dress, everything on it unfolded."""
     width, scheme = dress

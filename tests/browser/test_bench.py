@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 
 from browser.conftest import Opener, Served
-from browser.stages import Axe, Dress, Serve, opened, serve_book, stands_well, unfolded
+from browser.stages import Axe, Dress, Serve, drawn, opened, serve_book, stands_well, unfolded
 from ninefine.assay.verdict import Finding
 from ninefine.desk.bench import all_benches
 from ninefine.desk.demo import build_demo
@@ -39,7 +39,7 @@ def test_a_piece_is_tested_kept_and_gone_on_with(house: Served, kit: Kit, open_p
     page.click("button[value=show]")
 
     assert "Washington quarter, 90% silver: Set aside." in page.inner_text(".answer")
-    assert page.locator("main figure img").first.evaluate("one => one.naturalWidth") > 0
+    assert min(drawn(page, "main figure img")) > 0
     assert len(kit.journal.records()) == before
     page.fill("#piece", name)
     page.click("button[value=book]")

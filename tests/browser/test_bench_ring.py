@@ -10,7 +10,7 @@ import soundfile
 from playwright.sync_api import Browser, sync_playwright
 
 from browser.conftest import _FLAGS, Opener, Served
-from browser.stages import DRESSES, Axe, Dress, Serve, opened, serve_book, stands_well, unfolded
+from browser.stages import DRESSES, Axe, Dress, Serve, drawn, opened, serve_book, stands_well, unfolded
 from ninefine.desk.kit import Kit
 from ninefine.desk.ring import listen
 from ninefine.desk.ring_bank import bank, keep_ring
@@ -104,5 +104,5 @@ def test_its_pages_are_whole_and_readable(house: Served, open_page: Opener, axe:
     page.wait_for_selector("text=Its partials", timeout=30_000)
     page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true })")
     page.wait_for_load_state("networkidle")
-    assert page.locator("main figure img").first.evaluate("one => one.naturalWidth") > 0
+    assert min(drawn(page, "main figure img")) > 0
     assert stands_well(page, axe) == []
