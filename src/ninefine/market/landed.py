@@ -193,9 +193,9 @@ def _surcharge_lines(way: Way, counted: dict[Charged, Decimal]) -> list[CostLine
 
 def is_taxed(rule: TaxRule, counted: Decimal) -> bool:
     """Whether a sale of this size is taxed under a rule."""
-    if rule.threshold is None or rule.taxed is Taxed.ALWAYS:
+    if rule.line is None:
         return True
-    return (counted < rule.threshold) is (rule.taxed is Taxed.UNDER)
+    return (counted < rule.line) is (rule.taxed is Taxed.UNDER)
 
 
 def _tax_lines(
@@ -224,9 +224,9 @@ def _exempt(floor: Decimal, goods: Sequence[Goods], priced: Sequence[CostLine], 
 
 
 def _line_words(rule: TaxRule) -> str:
-    if rule.threshold is None or rule.taxed is Taxed.ALWAYS:
+    if rule.line is None:
         return "your rule"
-    return f"your rule taxes sales {rule.taxed} {plain(rule.threshold)}"
+    return f"your rule taxes sales {rule.taxed} {plain(rule.line)}"
 
 
 def _fee_lines(offer: Offer, way: Way) -> list[CostLine]:

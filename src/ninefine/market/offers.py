@@ -94,6 +94,11 @@ class TaxRule:
     source: str = ""
     read_on: date | None = None
 
+    @property
+    def line(self) -> Decimal | None:
+        """The threshold, where it matters on which side of it a sale lies."""
+        return None if self.taxed is Taxed.ALWAYS else self.threshold
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Offer:

@@ -15,8 +15,8 @@ import numpy as np
 import numpy.typing as npt
 
 from ninefine.market.goods import measured
-from ninefine.market.offers import Charged, Taxed
-from ninefine.plan.buying_bill import bends, exempt_lines
+from ninefine.market.offers import Charged
+from ninefine.plan.buying_bill import bends, exempt_lines, money_lines
 from ninefine.plan.buying_draft import Draft
 from ninefine.plan.wishes import Goal, Wishes
 
@@ -106,17 +106,14 @@ def _limits(draft: Draft) -> Iterator[tuple[Floats, float, float]]:
 
 def _span(draft: Draft) -> tuple[float, float]:
     """Sums of goods before any discount between which a draft surely lies on its side of every line of money."""
-    mode, offer = draft.mode, draft.source.offer
+    offer = draft.source.offer
     over = [0.0] if offer.discount else []
     under: list[float] = []
-    if offer.carriage is not None and offer.carriage.free_from is not None:
-        (over if mode.free else under).append(float(offer.carriage.free_from))
-    rule = offer.tax
-    if rule is not None and rule.threshold is not None and rule.taxed is not Taxed.ALWAYS:
-        if mode.taxed is (rule.taxed is Taxed.FROM):
-            over.append(float(rule.threshold))  # what the rule looks at is never less than the goods
+    for line in money_lines(draft.mode):
+        if line.over:
+            over.append(float(line.at))  # what is held against a line is never less than the goods
         else:
-            under.append(float(rule.threshold) if rule.counts is Charged.GOODS else -1.0)
+            under.append(float(line.at) if line.counts is Charged.GOODS else -1.0)
     if offer.minimum is not None and offer.minimum.unit == "money":
         over.append(float(offer.minimum.amount))
     if offer.stock is not None and offer.stock.unit == "money":

@@ -94,6 +94,29 @@ class Mode:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class MoneyLine:
+    """A line of money that a mode lies on one side of: free carriage, or a tax line.
+
+    Attributes:
+        at: dollars. over: the sale reaches it; else it stays under.
+        counts: what is held against it.
+    """
+
+    at: Decimal
+    over: bool
+    counts: Charged
+
+
+def money_lines(mode: Mode) -> Iterator[MoneyLine]:
+    """The lines of money of an offer, and on which side of each a mode lies."""
+    carriage, rule = mode.source.offer.carriage, mode.source.offer.tax
+    if carriage is not None and carriage.free_from is not None:
+        yield MoneyLine(at=carriage.free_from, over=mode.free, counts=Charged.GOODS)
+    if rule is not None and rule.line is not None:
+        yield MoneyLine(at=rule.line, over=mode.taxed is (rule.taxed is Taxed.FROM), counts=rule.counts)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bill:
     """Sums of a bill: goods less discount, what the tax rule looks at, and all of it."""
 
@@ -107,8 +130,7 @@ def modes(source: Source, spot: Decimal) -> Iterator[Mode]:
     offer = source.offer
     frees = (False, True) if offer.carriage is not None and offer.carriage.free_from is not None else (False,)
     rule = offer.tax
-    stepped = rule is not None and rule.threshold is not None and rule.taxed is not Taxed.ALWAYS
-    taxes = (False, True) if stepped else (rule is not None,)
+    taxes = (False, True) if rule is not None and rule.line is not None else (rule is not None,)
     ways = _ways(offer)
     for stretch in _stretches(source):
         prices = tuple(_price(item, stretch, spot) for item in source.items)

@@ -6,9 +6,9 @@ from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
 
-from ninefine.market.offers import Charged, Taxed
+from ninefine.market.offers import Charged
 from ninefine.plan.buying import Source
-from ninefine.plan.buying_bill import Mode, modes
+from ninefine.plan.buying_bill import Mode, modes, money_lines
 from ninefine.plan.wishes import Wishes
 
 
@@ -77,23 +77,9 @@ def _reached(mode: Mode, caps: tuple[int, ...]) -> bool:
 
 def _money_fits(mode: Mode, caps: tuple[int, ...]) -> bool:
     """Whether the goods can cost what free carriage or a tax line asks, and both lines can be kept at once."""
-    offer = mode.source.offer
-    least, below = Fraction(0), None
-    carriage, rule = offer.carriage, offer.tax
-    if carriage is not None and carriage.free_from is not None:
-        if mode.free:
-            least = Fraction(carriage.free_from)
-        else:
-            below = Fraction(carriage.free_from)
-    stepped = rule is not None and rule.threshold is not None and rule.taxed is not Taxed.ALWAYS
-    if rule is not None and rule.threshold is not None and stepped and rule.counts is Charged.GOODS:
-        over = mode.taxed is (rule.taxed is Taxed.FROM)
-        line = Fraction(rule.threshold)
-        if over:
-            least = max(least, line)
-        else:
-            below = line if below is None else min(below, line)
-    if below is not None and least >= below:
+    lines = [line for line in money_lines(mode) if line.counts is Charged.GOODS]
+    least = max((Fraction(line.at) for line in lines if line.over), default=Fraction(0))
+    if any(least >= Fraction(line.at) for line in lines if not line.over):
         return False
     most = sum((price * cap for price, cap in zip(mode.prices, caps, strict=True)), Fraction(0)) / 100
     return most + 1 >= least

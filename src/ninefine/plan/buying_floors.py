@@ -11,8 +11,9 @@ from decimal import Decimal
 import numpy as np
 import numpy.typing as npt
 
-from ninefine.market.offers import Charged, Taxed
+from ninefine.market.offers import Charged
 from ninefine.plan.buying_better import ROUNDING, ROUNDING_A_LINE
+from ninefine.plan.buying_bill import money_lines
 from ninefine.plan.buying_draft import Draft
 
 Floats = npt.NDArray[np.float64]
@@ -77,24 +78,10 @@ def _asks(draft: Draft) -> Iterator[tuple[int, str, list[float], float]]:
 
 def money_span(draft: Draft) -> tuple[float, float]:
     """Between which sums the goods lie, before a discount, on a draft's side of free carriage and of the tax line."""
-    mode, offer = draft.mode, draft.source.offer
-    low, high = 0.0, float("inf")
-    carriage, rule = offer.carriage, offer.tax
-    if carriage is not None and carriage.free_from is not None:
-        if mode.free:
-            low = float(carriage.free_from)
-        else:
-            high = float(carriage.free_from)
-    if (
-        rule is not None
-        and rule.threshold is not None
-        and rule.counts is Charged.GOODS
-        and rule.taxed is not Taxed.ALWAYS
-    ):
-        if mode.taxed is (rule.taxed is Taxed.FROM):
-            low = max(low, float(rule.threshold))
-        else:
-            high = min(high, float(rule.threshold))
+    offer = draft.source.offer
+    lines = [line for line in money_lines(draft.mode) if line.counts is Charged.GOODS]
+    low = max((float(line.at) for line in lines if line.over), default=0.0)
+    high = min((float(line.at) for line in lines if not line.over), default=float("inf"))
     # what a discount takes off is counted on the side that shuts nothing out: it only lowers what the lines see
     share = 1 - float(offer.discount_pct) / 100
     return low, (high + float(offer.discount)) / share if share > 0 else float("inf")

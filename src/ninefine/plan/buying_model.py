@@ -8,10 +8,10 @@ from math import ceil
 
 from ninefine.market.exits import Exit
 from ninefine.market.goods import Goods, Limit, measured
-from ninefine.market.offers import Taxed
+from ninefine.market.offers import Charged
 from ninefine.plan.buying import Basket, Known, Pick, Source, broken_wishes, judged, travel_cost, trips
 from ninefine.plan.buying_back import Back
-from ninefine.plan.buying_bill import Bill, Mode, Sum, bends, bill, grain, roughly
+from ninefine.plan.buying_bill import Bill, Mode, Sum, bends, bill, grain, money_lines, roughly
 from ninefine.plan.buying_cents import Exactly, TooFineError, highest, lowest, terms_of, whole_cents
 from ninefine.plan.buying_draft import Draft
 from ninefine.plan.model import Aim, Model, Values
@@ -118,12 +118,9 @@ class BasketModel:
         A sum said roughly is let over a line wherever the truth might be.
         """
         offer = mode.source.offer
-        if offer.carriage is not None and offer.carriage.free_from is not None:
-            self._side(found.net, taken, Fraction(offer.carriage.free_from) * 100, over=mode.free)
-        rule = offer.tax
-        if rule is not None and rule.threshold is not None and rule.taxed is not Taxed.ALWAYS:
-            over = mode.taxed is (rule.taxed is Taxed.FROM)
-            self._side(found.looked_at, taken, Fraction(rule.threshold) * 100, over=over)
+        for line in money_lines(mode):
+            held = found.net if line.counts is Charged.GOODS else found.looked_at
+            self._side(held, taken, Fraction(line.at) * 100, over=line.over)
         if offer.discount:
             self._side(found.net, taken, Fraction(0), over=True)
         for limit, over in ((offer.minimum, True), (offer.stock, False)):
