@@ -69,6 +69,18 @@ PAGES = {
     "reminders": "/reminders",
     "entry": "/book/2",
 }
+#: Pages that are pictured with their answer: what is typed, and the button that is pressed.
+PRESSED = {
+    "plan-sell": ({"#sum": "5000", "#by": "10 days"}, "Make the plan"),
+    "plan-divide": (
+        {"#people": "Ada 1/2\nBen 1/4\nCleo 1/4", "#wishes": "Ada: L4 100\nBen: L26 50", "#most_cash": "50"},
+        "Share it out",
+    ),
+    "plan-swap": (
+        {"#amount": "100 face", "#kind": "90%", "#price": "44.83x", "#take": "gold eagle 1/10 oz", "#ask": "spot+30"},
+        "Work it out",
+    ),
+}
 FLAGS = (
     "--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking "
     "--disable-component-update --disable-sync"
@@ -96,6 +108,11 @@ def main(*names: str) -> None:
                 page.goto(f"http://{authority}/?start={keys.token}")
                 for name, path in wanted.items():
                     page.goto(f"http://{authority}{path}")
+                    typed, button = PRESSED.get(name, ({}, ""))
+                    for field, text in typed.items():
+                        page.fill(field, text)
+                    if button:
+                        page.click(f"button:has-text('{button}')")
                     page.wait_for_load_state("networkidle")
                     tall = min(TALLEST, page.evaluate("document.documentElement.scrollHeight"))
                     page.screenshot(

@@ -81,6 +81,18 @@ def test_dates_and_counts_in_words() -> None:
     assert written.plural(1200, "box", "boxes") == "1,200 boxes"
 
 
+def test_a_date_in_running_words_is_kept_whole_and_nothing_else_is_touched() -> None:
+    kept = written.dates_kept("spot on 2026-11-13 10:10, <b>due 2026-12-01; lot 12-2026-11-13-4")
+
+    assert kept == (
+        'spot on <span class="fig">2026-11-13 10:10</span>, &lt;b&gt;due <span class="fig">2026-12-01</span>; '
+        "lot 12-2026-11-13-4"
+    )
+    assert written.dates_kept(Markup('<a href="/holdings?on=2026-11-13">then</a>')) == (
+        '<a href="/holdings?on=2026-11-13">then</a>'
+    )
+
+
 def test_the_filters_stand_in_templates_and_escape() -> None:
     render = environment().from_string("{{ a | money }}|{{ b | ounces('scale') }}|{{ c | percent }}|{{ t }}").render
 

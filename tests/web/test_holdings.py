@@ -16,6 +16,7 @@ from ninefine.web.app import make_app
 from ninefine.web.keys import Keys
 from web.conftest import Caller
 from web.sampler import AUTHORITY
+from web.told import text_of
 
 
 @pytest.fixture
@@ -29,10 +30,6 @@ def kit() -> Kit:
 def house(kit: Kit, app_caller: Callable[[Starlette, Keys], Caller]) -> Caller:
     keys = Keys()
     return app_caller(make_app(lambda: kit, keys, authority=AUTHORITY), keys)
-
-
-def text_of(html: str) -> str:
-    return " ".join(re.sub(r"<[^>]+>", " ", html).split())
 
 
 def test_holdings_open_with_the_sentence(kit: Kit, house: Caller) -> None:

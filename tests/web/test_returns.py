@@ -55,7 +55,7 @@ def test_the_page_opens_with_what_was_put_in_and_what_it_is_worth(kit: Kit, hous
 
     assert "You put in 15,631.70 and took out 0.00; what is held is worth 35,392.50 by melt: 19,760.80 more" in page
     assert rate is not None
-    assert f"{rate.yearly * 100:.2f}% a year over 2650 days" in page
+    assert f"{rate.yearly * 100:.2f}% a year over 7.3 years" in page
     assert "66.00 USD an ozt of silver, spot, the shop's screen, 12 June 2026" in page
     assert "no tax basis" in page
 

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 
 from ninefine.book.entries import Amount
 from ninefine.book.holdings import Heap, Lot
@@ -29,12 +30,14 @@ from ninefine.worth.evens import ExitGain, exit_gains
 from ninefine.worth.flows import Flows, MoneyFlow, flows_of
 from ninefine.worth.history import Point, history, month_ends
 from ninefine.worth.ounces import ounces_of
-from ninefine.worth.rate import Rate, money_weighted
+from ninefine.worth.rate import YEAR, Rate, money_weighted
 from ninefine.worth.stack import Share
 from ninefine.worth.swing import Swing, swing
 from ninefine.worth.ways_out import stack_ways_out
 
 ZERO = Decimal(0)
+#: From so many years a span is told in years.
+_LONG = 2
 #: Fields of what is asked.
 ASKED = ("on", "spot", "by", "ask", "bid")
 #: What is said wherever a cost an ounce is shown.
@@ -286,7 +289,9 @@ def rate_words(rate: Rate | None) -> str:
     """A yearly return in words: `8.12% a year`; what to know where there is none, or several."""
     if rate is None:
         return "no yearly return can be told"
-    words = f"{to_places(rate.yearly * 100, 2)}% a year over {rate.days} days"
+    years = to_places(Fraction(rate.days, YEAR), 1)
+    span = f"{years} years" if years >= _LONG else f"{rate.days} days"
+    words = f"{to_places(rate.yearly * 100, 2)}% a year over {span}"
     if rate.others:
         others = ", ".join(f"{to_places(other * 100, 2)}%" for other in rate.others)
         words += f" (money went in and out so often that {others} fits as well)"

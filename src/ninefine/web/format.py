@@ -3,10 +3,11 @@
 Every function takes `None` for a figure that is not known and writes an en dash for it.
 """
 
+import re
 from datetime import date
 from decimal import Decimal
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from ninefine.catalog.kinds import Basis
 from ninefine.measure.numbers import to_places
@@ -18,6 +19,9 @@ _MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",
 )  # fmt: skip
+
+#: A date by ISO 8601 in running words, with its hour if it has one; not within a tag.
+_DATE = re.compile(r"(?<![\w-])(\d{4}-\d{2}-\d{2}(?: \d{2}:\d{2})?)(?![\w-]|[^<>]*>)", re.ASCII)
 
 
 def figure(value: Decimal | int | None, places: int = 0, *, signed: bool = False) -> str:
@@ -76,6 +80,12 @@ def day(value: date | None) -> str:
 def short_day(value: date | None) -> str:
     """A date for a column, read the same by everyone and sorted by eye (ISO 8601): `2026-03-03`."""
     return UNKNOWN if value is None else value.isoformat()
+
+
+def dates_kept(words: str) -> Markup:
+    """Words with their dates (ISO 8601) never parted at a line's end, as the hyphens of one else may be."""
+    safe = str(escape(words))
+    return Markup(_DATE.sub(r'<span class="fig">\1</span>', safe))  # noqa: S704 - escaped above, and dates are digits
 
 
 def plural(count: int, one: str, many: str = "") -> str:

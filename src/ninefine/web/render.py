@@ -33,6 +33,7 @@ def environment(also: Sequence[Path] = ()) -> Environment:
         day=written.day,
         short_day=written.short_day,
         plural=written.plural,
+        dates_kept=written.dates_kept,
     )
     made.globals.update(static=assets.address, write_cell=ledgers.write)
     return made

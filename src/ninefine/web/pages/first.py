@@ -40,6 +40,8 @@ STAGES = {
     "Holdings": "How much you hold and what it cost, on this day or any earlier one.",
     "Exits": "What each way out would pay after everything that it takes off; and selling.",
     "Papers": "The pages that an insurer, an executor or a preparer asks for.",
+    "Plans": "What to buy or sell, how to share it out, and what if; proven where it says so.",
+    "Bench": "Weigh, measure and listen: is a piece what it says it is?",
     "Prices": "What you read, where and when; and monthly averages to hold it against.",
     "Reference": "What a piece holds, what it should weigh, and who says so.",
     "Book": "Every entry, and what corrected it.",
