@@ -90,6 +90,10 @@ def without_motto(row: Row) -> bool:
     return row["type_id"] == "half-seated-1853-1873" and 1856 <= int(row["year"]) <= 1865
 
 
+def at_carson_city(row: Row) -> bool:
+    return row["mint"] == "CC"
+
+
 def second_type(row: Row) -> bool:
     return int(row["year"]) >= 1917 and row["variety"] != "type 1"
 
@@ -190,6 +194,12 @@ def test_weights_and_fineness_are_those_of_the_acts(type_id: str, grams: Decimal
         ("twenty-cent", everywhere, 1_349_840, None),
         ("twenty-cent", years(1875, 1875), 1_325_200, None),
         ("twenty-cent", years(1876, 1876), 24_640, None),
+        # A coin club's article, 'Carson City Mint', read November 2026: all pieces of the mint, by denomination. Its
+        # half dollars are misprinted as 105,307,627; the $2,653,814 beside them is half of 5,307,627.
+        ("dime", at_carson_city, 20_912_588, None),
+        ("twenty-cent", at_carson_city, 143_290, None),
+        ("quarter", at_carson_city, 10_330_542, None),
+        ("half-seated", at_carson_city, 5_307_627, None),
         # Proofs alone: the business totals in print do not fit (see docs/data.md).
         ("dime-barber", everywhere, None, 17_353),
         ("quarter-barber", everywhere, None, 17_299),
@@ -204,6 +214,53 @@ def test_series_add_up_to_totals_in_print(
         assert struck(type_id, "mintage_business", where) == business
     if proof is not None:
         assert struck(type_id, "mintage_proof", where) == proof
+
+
+def test_the_dollars_of_carson_city_add_up_but_for_the_two_figures_of_1870() -> None:
+    """17,996,729 in the same article counts 12,462 dollars of 1870; the row has 11,758, the figure of other lists."""
+    total = struck("dollar", "mintage_business", at_carson_city)
+    seventy = struck("dollar-seated", "mintage_business", lambda row: at_carson_city(row) and row["year"] == "1870")
+    assert (total - seventy, seventy) == (17_996_729 - 12_462, 11_758)
+
+
+@pytest.mark.parametrize(
+    ("type_id", "cents", "dollars", "left"),
+    [
+        # The Mint's table of silver coins, amount coined to June 30, 1884, proofs included: G. G. Evans, 'Illustrated
+        # History of the United States Mint', 1888, read November 2026. Both denominations had ended by then.
+        ("twenty-cent", 20, Decimal("271000.00"), 0),
+        # Proofs of 1858 have no count in the file.
+        ("three-cent", 3, Decimal("1281850.20"), 300),
+    ],
+)
+def test_denominations_that_ended_come_to_the_mints_own_table(
+    type_id: str, cents: int, dollars: Decimal, left: int
+) -> None:
+    pieces = sum(struck(type_id, column, everywhere) for column in ("mintage_business", "mintage_proof"))
+    assert (pieces + left) * cents == dollars * 100
+
+
+def test_trade_dollars_add_up_to_the_mints_own_table() -> None:
+    """Coined by 1887, by mint (Evans, as above), without the fifteen proofs of 1884 and 1885.
+
+    Philadelphia is printed as 5,107,024, but the sum of the table asks for 5,107,524. That the fifteen were not on the
+    Mint's books is common knowledge, no source.
+    """
+
+    def booked(mint: str) -> int:
+        def counted(row: Row) -> bool:
+            return row["mint"] == mint and int(row["year"]) < 1884
+
+        return sum(struck("dollar-trade", column, counted) for column in ("mintage_business", "mintage_proof"))
+
+    assert (booked("S"), booked("CC")) == (26_647_000, 4_211_400)
+    assert booked("P") + booked("S") + booked("CC") == 35_965_924
+
+
+def test_the_dollars_of_1886_are_what_the_mints_own_table_grew_by_in_that_year() -> None:
+    """Total coinage of standard dollars on January 1 of 1886 and of 1887, proofs included (Evans, as above)."""
+    pieces = sum(struck("dollar-morgan", column, years(1886, 1886)) for column in ("mintage_business", "mintage_proof"))
+    assert pieces == 249_683_647 - 218_259_761
 
 
 def test_proof_sets_of_1950_to_1964_hold_one_dime_quarter_and_half() -> None:
