@@ -17,7 +17,8 @@ from ninefine.catalog.shelf import load_catalog
 from ninefine.desk import purchase, records, tables
 from ninefine.desk.kit import Kit
 from ninefine.desk.plan_selling import read_problem
-from ninefine.plan.division import Estate, Person, Thing, share_out
+from ninefine.plan.division import Estate, Person, Thing
+from ninefine.plan.division_search import share_out
 from ninefine.plan.selling_search import best_plan
 from ninefine.testing import kit_in_memory
 

@@ -13,7 +13,8 @@ from ninefine.desk.tables import exit_named
 from ninefine.errors import InputError, NotFoundError, UnreadableError
 from ninefine.measure.money import cents
 from ninefine.measure.numbers import read_count, read_positive, to_places
-from ninefine.plan.division import Estate, First, Person, Sharing, Thing, share_out
+from ninefine.plan.division import Estate, First, Person, Sharing, Thing
+from ninefine.plan.division_search import share_out
 from ninefine.plan.selling import Stock
 from ninefine.plan.selling_stock import ozt_per_step, price_per_step, stock_of
 
@@ -28,7 +29,7 @@ FIRSTS: Mapping[str, tuple[First, str]] = {
 MOST_POINTS = 100
 MOST_PEOPLE = 12
 MELT = "melt"
-SECONDS = 5.0
+SECONDS = 8.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -236,6 +237,11 @@ def proof_words(found: Dividing) -> str:
     sharing = found.sharing
     if sharing is None or sharing.proven:
         return "" if sharing is None else "Proven: no sharing is better by what you put first, second or third."
+    if sharing.aims_proven:
+        return (
+            "Proven: no sharing is better by cash, wishes and envy in the order you put them. "
+            "Whether fewer heaps could be parted was not settled in the time."
+        )
     if sharing.first_proven:
         return "What you put first is proven best; by the rest this is the best found in the time."
     return "This is the best found in the time; another may be better by what you put first."

@@ -1,5 +1,6 @@
 """Sharing out: equal to trying every way to share, and what must hold of any sharing."""
 
+from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 from itertools import product
@@ -7,7 +8,9 @@ from random import Random
 
 import pytest
 
-from ninefine.plan.division import Estate, First, Person, Sharing, Thing, share_out
+from ninefine.errors import NotFoundError
+from ninefine.plan.division import Estate, First, Person, Sharing, Thing
+from ninefine.plan.division_search import share_out
 
 D = Decimal
 NAMES = ("Ada", "Ben", "Cleo")
@@ -104,6 +107,44 @@ def test_the_best_sharing_is_the_best_of_all(seeds: range) -> None:
         assert value_of(estate, found) == tried, seed
 
 
+def test_pieces_that_are_told_apart_change_nothing_but_what_is_parted() -> None:
+    """A heap sorted piece by piece is shared out as the heap was, to the last of what is asked; nothing is parted."""
+    for seed in range(1000, 1060):
+        estate = an_estate(seed)
+        heaps = tuple(
+            replace(thing, wishes={name: points * thing.count for name, points in thing.wishes.items()})
+            for thing in estate.things
+        )
+        pieces = tuple(
+            Thing(name=f"{thing.name}, piece {at}", count=1, worth=thing.worth, wishes=estate.things[of].wishes)
+            for of, thing in enumerate(heaps)
+            for at in range(thing.count)
+        )
+        whole, apart = share_out(replace(estate, things=heaps)), share_out(replace(estate, things=pieces))
+
+        assert (whole is None) == (apart is None), seed
+        if whole is not None and apart is not None:
+            assert apart.proven, seed
+            assert value_of(estate, apart)[:-1] == value_of(estate, whole)[:-1], seed
+            assert apart.parted == 0, seed
+
+
+def test_a_shelf_of_many_heaps_is_shared_out_by_every_wish_that_can_be_met() -> None:
+    """Sixty heaps of five worths: with the least cash, which is proven, every wish is met that can be."""
+    worths = (D("4.53"), D("11.33"), D("22.67"), D("48.50"), D("63.40"))
+    heaps = [Thing(name=f"heap {at}", count=4 + at % 9, worth=worths[at % 5]) for at in range(60)]
+    heaps[7], heaps[23] = replace(heaps[7], wishes={"Ada": 100}), replace(heaps[23], wishes={"Ben": 60, "Cleo": 40})
+    people = tuple(Person(name=name, share=Fraction(1)) for name in NAMES)
+
+    found = share_out(Estate(people=people, things=tuple(heaps), first=First.LEAST_CASH))
+
+    assert found is not None
+    assert found.aims_proven
+    assert found.moved < D("0.05")
+    assert [lot.points for lot in found.lots] == [100, 60, 0]
+    assert found.parted <= 10
+
+
 def lane() -> tuple[Thing, ...]:
     """What an aunt left: a roll of halves, seven rounds, a dollar that two wish for, a bar that nobody does."""
     return (
@@ -177,3 +218,11 @@ def test_less_cash_than_the_pieces_allow_is_no_sharing() -> None:
     found = share_out(Estate(people=people, things=bar, most_cash=D("320.50")))
     assert found is not None
     assert found.moved == D("320.50")
+
+
+def test_that_nothing_was_found_in_time_is_not_said_to_be_impossible() -> None:
+    people = tuple(Person(name=name, share=Fraction(1)) for name in NAMES)
+    things = tuple(Thing(name=f"heap {at}", count=3 + at, worth=D(977 + 31 * at * at) / 100) for at in range(24))
+
+    with pytest.raises(NotFoundError, match="though there may be one"):
+        share_out(Estate(people=people, things=things, most_cash=D("0.02")), seconds=0)

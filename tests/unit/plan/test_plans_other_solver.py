@@ -16,7 +16,8 @@ from ortools.sat.python import cp_model
 from ninefine.catalog.catalog import Catalog
 from ninefine.catalog.shelf import load_catalog
 from ninefine.market.exits import Exit
-from ninefine.plan.division import Estate, Person, Thing, share_out
+from ninefine.plan.division import Estate, Person, Thing
+from ninefine.plan.division_search import share_out
 from ninefine.plan.selling import Problem
 from ninefine.plan.selling_sales import offered
 from ninefine.plan.selling_search import best_plan

@@ -17,7 +17,7 @@ from ninefine.web.visit import Visit, done, shown
 #: Things that are shown one by one; any more are counted.
 MOST_SHOWN = 120
 #: Seconds that a page looks for a sharing out at most.
-SECONDS = 3.0
+SECONDS = 6.0
 _FIRSTS = tuple((word, words) for word, (_, words) in FIRSTS.items())
 
 
