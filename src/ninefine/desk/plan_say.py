@@ -1,6 +1,6 @@
 """Plans of selling in words: the sentence, why each line is there, what clashes."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
@@ -36,7 +36,7 @@ def selling_sentence(plan: SellingPlan) -> str:
 
 def outcome_words(problem: Problem, done: Outcome) -> str:
     """What goes where, what is in hand, and how much silver goes."""
-    trips = "; ".join(f"{goods_words(trip.parts)} to {trip.way.name}" for trip in done.trips)
+    trips = "; ".join(f"{parts_words(trip.parts)} to {trip.way.name}" for trip in done.trips)
     taxed = f", {money_words(done.kept, problem.currency)} after tax" if has_rates(problem) else ""
     return (
         f"{trips}: {money_words(done.net, problem.currency)} in hand{taxed}; {to_places(done.ozt, 2):,f} ozt trade go"
@@ -68,22 +68,27 @@ def paid_words(way: Exit) -> str:
     return "paid at once" if way.days == 0 else f"paid within {way.days} {'day' if way.days == 1 else 'days'}"
 
 
-def goods_words(parts: Sequence[Part]) -> str:
-    """Goods by kind: `112 face of 90% coin`; the parts of one kind together."""
-    kinds: dict[str, list[Part]] = {}
-    for part in parts:
-        kinds.setdefault(part.stock.kind.name, []).append(part)
+def parts_words(parts: Iterable[Part]) -> str:
+    """What some lines of a sale are, by kind."""
+    return goods_words((part.stock.kind.name, part.amount) for part in parts)
+
+
+def goods_words(goods: Iterable[tuple[str, Amount]]) -> str:
+    """Goods by kind: `112 face of 90% coin`; amounts of one kind together."""
+    kinds: dict[str, list[Amount]] = {}
+    for name, amount in goods:
+        kinds.setdefault(name, []).append(amount)
     return " and ".join(f"{_much(many)} of {name}" for name, many in kinds.items())
 
 
-def _much(parts: Sequence[Part]) -> str:
-    faces, counts = [part.amount.face for part in parts], [part.amount.count for part in parts]
+def _much(amounts: Sequence[Amount]) -> str:
+    faces, counts = [amount.face for amount in amounts], [amount.count for amount in amounts]
     if None not in faces:
         return f"{plain(sum((face or ZERO for face in faces), ZERO))} face"
     if None not in counts:
         whole = sum(count or 0 for count in counts)
         return f"{whole:,} {'piece' if whole == 1 else 'pieces'}"
-    return f"{plain(sum((part.amount.gross_g or ZERO for part in parts), ZERO))} g"
+    return f"{plain(sum((amount.gross_g or ZERO for amount in amounts), ZERO))} g"
 
 
 def part_ounces(part: Part) -> Decimal:

@@ -2,15 +2,20 @@
 
 from fractions import Fraction
 
+from ninefine.desk.plan_say import goods_words
 from ninefine.desk.plan_swapping import Swapping
 from ninefine.measure.numbers import plain, to_places
+
+#: Lots that are named; any more are counted.
+_MOST_NAMED = 3
 
 
 def swap_sentence(found: Swapping) -> str:
     """What a change comes to, and when it would have paid."""
     change, sale = found.change, found.sale
-    much = "; ".join(f"{row.amount_words} of lot {row.lot}" for row in sale.rows[:3])
-    much += f" and {len(sale.rows) - 3} more" if len(sale.rows) > 3 else ""
+    lots = list(dict.fromkeys(row.lot for row in sale.rows))
+    named = ", ".join(lots[:_MOST_NAMED]) + (f" and {len(lots) - _MOST_NAMED} more" if len(lots) > _MOST_NAMED else "")
+    much = f"{goods_words(found.goods)} ({'lot' if len(lots) == 1 else 'lots'} {named})"
     taxed = f" and {change.tax:,.2f} in tax" if change.tax else ""
     ounces = f"{to_places(change.ozt, 4):,f} ozt of {found.metal}"
     first = (

@@ -6,6 +6,7 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from ninefine.book.entries import Amount
 from ninefine.catalog.kinds import Basis, Kind
 from ninefine.desk.fields import Fields
 from ninefine.desk.goods import read_named
@@ -35,6 +36,7 @@ class Swapping:
 
     Attributes:
         sale: the sale of what is given, as it would be booked. taken: the kind that comes.
+        goods: what is given, heap by heap: its kind's name and how much.
         change: what it comes to. rates: the typed rates.
         past: how often gold stood so many times over silver, or more; none where metals are others.
         ask, bid, again: the words of the three quotes.
@@ -42,6 +44,7 @@ class Swapping:
     """
 
     sale: SalePlan
+    goods: tuple[tuple[str, Amount], ...]
     given: Content
     taken: Kind
     change: Change
@@ -97,6 +100,7 @@ def plan_swapping(kit: Kit, form: Mapping[str, str]) -> Swapping:
         past = ratio_past(monthly(GOLD).points, monthly(SILVER).points, change.pays_at)
     return Swapping(
         sale=sale,
+        goods=tuple((kit.catalog().kind(row.heap.kind).name, row.amount) for row in sale.rows),
         given=given.content,
         taken=named.kind,
         change=change,
