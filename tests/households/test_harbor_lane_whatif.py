@@ -3,18 +3,23 @@
 The household and its prices are invented; the figures at 66.00 are those of the published scenario, step 6.
 """
 
+from datetime import date
 from decimal import Decimal
 
 import pytest
 
 from households.test_harbor_lane import lane, plan
 from ninefine.desk import sale, tables
+from ninefine.desk.demo import build_demo
+from ninefine.desk.holdings import summary
 from ninefine.desk.kit import Kit
 from ninefine.desk.paper_tables import set_row
 from ninefine.desk.plan_whatif import plan_steady, plan_whatif
 from ninefine.desk.plan_whatif_say import best_words, cover_words, steady_sentence, whatif_sentence
+from ninefine.desk.tables import exits
 from ninefine.errors import Faults, NotFoundError
 from ninefine.testing import kit_in_memory
+from ninefine.worth.ways_out import stack_ways_out
 
 D = Decimal
 
@@ -48,6 +53,20 @@ def test_at_todays_spot_the_figures_are_those_of_the_year_end_page(kit: Kit) -> 
     assert (shop.now, shop.ends) == (D("19560.50"), (D("19560.50"),))
     assert found.covered is not None
     assert (found.covered.replacement, found.covered.gap) == (D("21925.00"), D("-3075.00"))
+
+
+def test_what_is_paid_today_is_what_the_page_of_exits_says() -> None:
+    """The demo's book holds weighed and unweighed heaps of one kind, and bids by scale, by gram and by face."""
+    kit = kit_in_memory(today=date(2026, 11, 25))
+    build_demo(kit)
+    spot = kit.spot_or_none()
+    assert spot is not None
+
+    by_exits = stack_ways_out(summary(kit, spot=spot).here, exits(kit), {"XAG": spot})
+    paid = {way.exit.name: way.net for way in by_exits if way.paid}
+
+    assert len(paid) > 4
+    assert {row.name: row.now for row in plan_whatif(kit, {}).rows} == paid
 
 
 def test_a_plain_bid_keeps_its_share_of_melt(kit: Kit) -> None:

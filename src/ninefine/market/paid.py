@@ -85,17 +85,25 @@ class Paid:
 _Reckoned = list[tuple[PaidKind, str, Fraction]]
 
 
-def pays(way_out: Exit, goods: Sequence[Goods], spot: Decimal, *, metal: str = "XAG") -> Paid:
+def pays(
+    way_out: Exit,
+    goods: Sequence[Goods],
+    spot: Decimal,
+    *,
+    metal: str = "XAG",
+    bids: Sequence[Quote | None] | None = None,
+) -> Paid:
     """What an exit pays for some goods at a spot, each line rounded half up to the cent.
 
-    An exit that pays for assayed silver (`payable_pct`) settles all goods as one melt: one rounding for all.
+    An exit that pays for assayed silver (`payable_pct`) settles all goods as one melt: one rounding for all. `bids` are
+    bids for each of the goods in the place of the exit's own, none for what it does not buy.
 
     Raises:
         NotFoundError: it buys none of these goods.
         RangeError: a bid that these goods cannot be priced by, goods of another metal, or spot not above zero.
     """
     check_spot(goods, spot, metal)
-    quotes = [bid_on(way_out, item) for item in goods]
+    quotes = [bid_on(way_out, item) for item in goods] if bids is None else list(bids)
     sold = tuple(item for item, quote in zip(goods, quotes, strict=True) if quote is not None)
     if not sold:
         raise NotFoundError(
@@ -103,13 +111,13 @@ def pays(way_out: Exit, goods: Sequence[Goods], spot: Decimal, *, metal: str = "
             expected="A bid is set for a kind, a way of quoting (90, dollars, 40, ozt), a form, or silver.",
             instead=tuple(bid.what for bid in way_out.bids),
         )
-    bids = [quote for quote in quotes if quote is not None]
-    exact = _gross(sold, bids, Fraction(spot))
+    struck = [quote for quote in quotes if quote is not None]
+    exact = _gross(sold, struck, Fraction(spot))
     amounts = _rounded(way_out, exact)
     gross = sum(amounts, Decimal(0))
     lines = [
         PaidLine(kind=PaidKind.GOODS, words=f"{how_much(item)} at {quote.text(6)}", amount=amount)
-        for item, quote, amount in zip(sold, bids, amounts, strict=True)
+        for item, quote, amount in zip(sold, struck, amounts, strict=True)
     ]
     for kind, words, amount in _taken(way_out, sold, Fraction(gross)):
         lines.append(PaidLine(kind=kind, words=words, amount=Decimal(0) - to_places(amount, 2)))
@@ -146,7 +154,8 @@ def break_even(
         NotFoundError: it buys none of these goods.
     """
     today = pays(way_out, goods, spot, metal=metal)
-    bids = [_steady(bid_on(way_out, item), item, spot) for item in today.sold]
+    quotes = [(item, bid_on(way_out, item)) for item in today.sold]
+    bids = [steady(quote, item, spot) for item, quote in quotes if quote is not None]
     low, high = Fraction(spot), 2 * Fraction(spot)
     at_low, at_high = (_exact_net(way_out, today.sold, bids, at) for at in (low, high))
     if at_high <= at_low:
@@ -155,9 +164,8 @@ def break_even(
     return exact_decimal(found) if found > 0 else None
 
 
-def _steady(quote: Quote | None, goods: Goods, spot: Decimal) -> Quote:
-    if quote is None:  # pragma: no cover - sold goods have a bid
-        raise NotFoundError(f"There is no bid for {goods.content.name}.")
+def steady(quote: Quote, goods: Goods, spot: Decimal) -> Quote:
+    """A quote for goods as it goes on when spot moves: struck on spot it stays, a plain price is a share of melt."""
     if quote.form.needs_spot:
         return quote
     return convert(quote, QuoteForm.PERCENT_OF_MELT, goods.terms(spot), basis=Basis.TRADE)

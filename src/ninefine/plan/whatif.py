@@ -12,10 +12,10 @@ from fractions import Fraction
 from ninefine.catalog.kinds import Basis
 from ninefine.errors import NotFoundError
 from ninefine.market.asks import Ask, ask_for, replacement
-from ninefine.market.exits import Bid, Exit
+from ninefine.market.exits import Exit
 from ninefine.market.goods import Goods
-from ninefine.market.paid import bid_on, pays
-from ninefine.market.quote import Quote, QuoteForm, convert
+from ninefine.market.paid import bid_on, pays, steady
+from ninefine.market.quote import Quote
 from ninefine.measure.numbers import to_places
 
 ZERO = Decimal(0)
@@ -24,50 +24,36 @@ LOWEST, HIGHEST = Decimal("0.2"), Decimal(5)
 CENT = Decimal("0.01")
 
 
-def steady_exit(way: Exit, goods: Sequence[Goods], spot: Decimal) -> Exit:
-    """A way out whose plain prices go on as shares of trade melt, as they are at today's spot."""
-    bids: dict[str, Bid] = {}
-    for item in goods:
-        quote = bid_on(way, item)
-        if quote is not None:
-            bids[item.content.names[0]] = Bid(what=item.content.names[0], quote=_steady(quote, item, spot))
-    return replace(way, bids=tuple(bids.values()))
-
-
 def steady_ask(ask: Ask, goods: Goods, spot: Decimal) -> Ask:
     """An ask whose plain price goes on as a share of trade melt."""
     quote = ask.quote
     if quote.basis is Basis.SCALE and not goods.weighed:
         quote = replace(quote, basis=Basis.TRADE)
-    return replace(ask, quote=_steady(quote, goods, spot))
-
-
-def _steady(quote: Quote, goods: Goods, spot: Decimal) -> Quote:
-    if quote.form.needs_spot:
-        return replace(quote, basis_said=True)
-    share = convert(quote, QuoteForm.PERCENT_OF_MELT, goods.terms(spot), basis=Basis.TRADE)
-    return replace(share, basis_said=True)
+    return replace(ask, quote=steady(quote, goods, spot))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Route:
-    """A way out with the goods that it buys, its bids held steady."""
+    """A way out with the goods that it buys, and its bid for each, held steady."""
 
     way: Exit
     goods: tuple[Goods, ...]
+    bids: tuple[Quote, ...]
 
     def net(self, spot: Decimal) -> Decimal:
         """What would reach the pocket at a spot."""
-        return pays(self.way, self.goods, spot).net
+        return pays(self.way, self.goods, spot, bids=self.bids).net
 
 
 def routes(ways: Sequence[Exit], goods: Sequence[Goods], spot: Decimal) -> tuple[Route, ...]:
     """Each way out that buys any of the goods."""
     found = []
     for way in ways:
-        mine = tuple(item for item in goods if bid_on(way, item) is not None)
-        if mine:
-            found.append(Route(way=steady_exit(way, mine, spot), goods=mine))
+        quotes = [(item, bid_on(way, item)) for item in goods]
+        bids = [(item, steady(quote, item, spot)) for item, quote in quotes if quote is not None]
+        if bids:
+            mine, held = zip(*bids, strict=True)
+            found.append(Route(way=way, goods=mine, bids=held))
     return tuple(found)
 
 
