@@ -48,6 +48,15 @@ def test_an_empty_book_teaches_and_offers_the_demo(app_caller: AppCaller) -> Non
     assert "ninefine demo" in page
 
 
+def test_what_is_on_its_way_is_said_to_be_counted_or_left_out(kit: Kit, house: Caller) -> None:
+    """Another 10 face at 40x is paid and on its way: 7.15 ounces more at 66.00 by melt, nothing more by a way out."""
+    purchase.buy(kit, {"on": "2026-06-11", "kind-1": "90%", "amount-1": "10 face", "price-1": "40x", "arrived": "no"})
+
+    assert "what is held or on its way is worth 35,864.40 by melt" in text_of(house.get("/returns").text)
+    page = text_of(house.get("/returns?by=the+shop").text)
+    assert "what is held, without what is on its way, is worth 33,622.88 by what the shop would pay" in page
+
+
 def test_the_page_opens_with_what_was_put_in_and_what_it_is_worth(kit: Kit, house: Caller) -> None:
     """750 face x 0.715 x 66.00 = 35,392.50 against 15,631.70 paid; the rate is the desk's own."""
     page = text_of(house.get("/returns").text)

@@ -55,7 +55,7 @@ def _show_returns(found: Performance) -> None:
         say("Nothing is held that has a price, so there is nothing to reckon.")
         return
     say(
-        f"Put in {money(found.flows.put_in)}, taken out {money(found.flows.taken_out)}; what is held is worth "
+        f"Put in {money(found.flows.put_in)}, taken out {money(found.flows.taken_out)}; {found.valued} is worth "
         f"{money(found.worth)} by {found.valued_by}: {money(found.gain)} against all in cash, {rate_words(found.rate)}."
     )
     if found.constant is not None and found.real_gain is not None:

@@ -36,6 +36,8 @@ from ninefine.worth.swing import Swing, swing
 from ninefine.worth.ways_out import stack_ways_out
 
 ZERO = Decimal(0)
+#: What silver is valued by where no way out is named.
+MELT = "melt"
 #: From so many years a span is told in years.
 _LONG = 2
 #: Fields of what is asked.
@@ -75,6 +77,13 @@ class Performance:
     constant: Constant | None
     rounds: Rounds | None
     move: Swing | None
+
+    @property
+    def valued(self) -> str:
+        """What the worth is of, in words."""
+        if not self.now.awaited.lines:
+            return "what is held"
+        return "what is held or on its way" if self.valued_by == MELT else "what is held, without what is on its way,"
 
     @property
     def net_put_in(self) -> Decimal:
@@ -151,7 +160,7 @@ def _performance(kit: Kit, form: Mapping[str, str]) -> Performance:
     return Performance(
         now=now,
         worth=worth,
-        valued_by=fields.raw("by") or "melt",
+        valued_by=fields.raw("by") or MELT,
         forms=now.here.by_form(),
         exits=exit_gains(now.here, exits(kit, on), now.spots),
         flows=flows,

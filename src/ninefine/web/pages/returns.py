@@ -8,7 +8,16 @@ from starlette.responses import Response
 
 from ninefine.catalog.kinds import Basis
 from ninefine.desk.exits import exit_names
-from ninefine.desk.performance import ASKED, NO_BASIS, Performance, flow_words, performance, rate_words, worth_by_month
+from ninefine.desk.performance import (
+    ASKED,
+    MELT,
+    NO_BASIS,
+    Performance,
+    flow_words,
+    performance,
+    rate_words,
+    worth_by_month,
+)
 from ninefine.market.prices import StampKind
 from ninefine.papers.charts import Bar
 from ninefine.papers.charts_books import HEIGHT, Month, worth_through_time
@@ -40,7 +49,7 @@ def page(visit: Visit) -> Response:
         stage="holdings",
         status=200 if visit.form.ok else 400,
         found=shown_,
-        by="melt" if shown_.valued_by == "melt" else f"what {shown_.valued_by} would pay",
+        by="melt" if shown_.valued_by == MELT else f"what {shown_.valued_by} would pay",
         rate=rate_words(shown_.rate),
         real_rate=rate_words(shown_.real_rate),
         worked=Worked(steps=_steps(shown_)),
