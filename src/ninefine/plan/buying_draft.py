@@ -37,7 +37,7 @@ def _drafts(source: Source, spot: Decimal, wishes: Wishes) -> Iterator[Draft]:
     for mode in modes(source, spot):
         if known is None or known[0] is not mode.prices:
             caps = _caps(mode, wishes)
-            sound = any(caps) and (not source.whole or caps == source.all_steps) and _reached(mode, caps)
+            sound = any(caps) and (not source.whole or caps == source.all_steps) and _reached(mode, caps, wishes)
             known = mode.prices, caps, sound
         if known[2] and _money_fits(mode, known[1]):
             yield Draft(mode=mode, caps=known[1], least=known[1] if source.whole else none)
@@ -45,12 +45,7 @@ def _drafts(source: Source, spot: Decimal, wishes: Wishes) -> Iterator[Draft]:
 
 def _caps(mode: Mode, wishes: Wishes) -> tuple[int, ...]:
     """The most steps of each line: what can be had, what the money reaches, the end of the mode's tier."""
-    offer = mode.source.offer
-    kept = 1 - Fraction(offer.discount_pct) / 100
-    limits = [limit for limit in (wishes.budget, wishes.each) if limit is not None]
-    money = None
-    if limits and kept > 0 and not mode.source.whole:
-        money = ((Fraction(min(limits)) + Fraction(offer.discount)) * 100 + 1) / kept
+    money = None if mode.source.whole else _most_goods(mode, wishes)
     caps = []
     for item, price in zip(mode.source.items, mode.prices, strict=True):
         end = mode.stretch[item.goods.content.counted_by][1]
@@ -59,20 +54,36 @@ def _caps(mode: Mode, wishes: Wishes) -> tuple[int, ...]:
     return tuple(caps)
 
 
-def _reached(mode: Mode, caps: tuple[int, ...]) -> bool:
-    """Whether enough can be had to come to the mode's tiers."""
+def _most_goods(mode: Mode, wishes: Wishes) -> Fraction | None:
+    """Cents that goods may cost before a discount, so that the bill is within what may be spent; none: any."""
+    offer = mode.source.offer
+    kept = 1 - Fraction(offer.discount_pct) / 100
+    limits = [limit for limit in (wishes.budget, wishes.each) if limit is not None]
+    if not limits or kept <= 0:
+        return None
+    return ((Fraction(min(limits)) + Fraction(offer.discount)) * 100 + 1) / kept
+
+
+def _reached(mode: Mode, caps: tuple[int, ...], wishes: Wishes) -> bool:
+    """Whether enough can be had, and paid for, to come to the mode's tiers."""
+    cents = Fraction(0)
     for counted, (start, _) in mode.stretch.items():
-        reach = sum(
-            (
-                item.step * cap
-                for item, cap in zip(mode.source.items, caps, strict=True)
-                if item.goods.content.counted_by is counted
-            ),
-            Fraction(0),
-        )
-        if reach < start:
+        short = start
+        lines = zip(mode.source.items, mode.prices, caps, strict=True)
+        mine = [
+            (price / item.step, item.step * cap)
+            for item, price, cap in lines
+            if item.goods.content.counted_by is counted
+        ]
+        for each, units in sorted(mine):
+            taken = min(units, short)
+            short -= taken
+            cents += each * taken
+        if short > 0:
             return False
-    return True
+    most = _most_goods(mode, wishes)
+    # each line is rounded for itself
+    return most is None or cents <= most + len(caps)
 
 
 def _money_fits(mode: Mode, caps: tuple[int, ...]) -> bool:

@@ -19,6 +19,10 @@ from ninefine.plan.buying_draft import Draft
 Floats = npt.NDArray[np.float64]
 #: What a bar is counted in. Of bars of one group no two press on one line, so what they press adds up.
 UNITS, GOODS, BILL = range(3)
+#: Less than this is nothing that presses.
+_NOTHING = 1e-12
+#: Closing in on the price of a lid: how far it is looked for, at how many points at once, in how many rounds.
+_FARTHEST, _POINTS, _ROUNDS = 4, 17, 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,12 +40,124 @@ class Bar:
     weights: Floats
     amount: Floats
 
+    def among(self, rows: npt.NDArray[np.intp], times: int) -> "Bar":
+        """The same for some of the drafts, which are numbered anew, and all that so many times over."""
+        _, here, there = np.intersect1d(self.rows, rows, return_indices=True)
+        return Bar(
+            group=self.group,
+            most=self.most,
+            rows=(np.arange(times)[:, None] * len(rows) + there).ravel(),
+            weights=np.tile(self.weights[here], (times, 1)),
+            amount=np.tile(self.amount[here], times),
+        )
 
-def bars(drafts: Sequence[Draft], cost: Floats, fixed: Floats, each: Decimal | None) -> Iterator[Bar]:
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Bars:
+    """All that the drafts ask: `floors` of units and of money, and a `lid` on the bill where there is one.
+
+    `caps`: how many steps of each line a draft can hold.
+    """
+
+    caps: Floats
+    floors: tuple[Bar, ...]
+    lid: Bar | None
+
+    def most(self, worth: Floats, base: Floats, *, beside: bool = True) -> Floats:
+        """What each draft could add at best: `base`, and its steps by their `worth`, with what it asks.
+
+        Without `beside` the lid is never asked for beside a floor, which is soon done and bounds less.
+        """
+        alone: Floats = base + self._free(worth) - self._pressed(worth).max(axis=0)
+        tilt = self._tilt(worth) if beside else None
+        if self.lid is None or tilt is None:
+            return alone
+        worth, base = _tilted(worth, base, self.lid, tilt)
+        both: Floats = base + self._free(worth) - self._pressed(worth, lid=False).max(axis=0)
+        return np.minimum(alone, both)
+
+    def leaning(self, worth: Floats, base: Floats) -> tuple[Floats, Floats]:
+        """What is asked, priced so that it is just kept: a step's worth with that, and what it adds to the base.
+
+        Of units, goods and the bill it is what presses a draft most; the bill beside a floor where both press.
+        """
+        tilt = self._tilt(worth)
+        only_floors = np.zeros(len(base), dtype=np.bool_)
+        if self.lid is not None and tilt is not None:
+            worth, base = _tilted(worth, base, self.lid, tilt)
+            only_floors = tilt > 0
+        pressed = self._pressed(worth)
+        pressed[BILL, only_floors] = 0
+        leaning, lean = np.stack([worth] * 3), np.stack([base] * 3)
+        for bar in self._all():
+            prices = _bar_prices(worth[bar.rows], self.caps[bar.rows], bar)
+            prices = np.where(np.isfinite(pressed[bar.group, bar.rows]), -prices if bar.most else prices, 0.0)
+            leaning[bar.group, bar.rows] += prices[:, None] * bar.weights
+            lean[bar.group, bar.rows] -= prices * bar.amount
+        most, every = pressed.argmax(axis=0), np.arange(len(base))
+        return leaning[most, every], lean[most, every]
+
+    def _all(self, *, lid: bool = True) -> tuple[Bar, ...]:
+        return self.floors if self.lid is None or not lid else (*self.floors, self.lid)
+
+    def _free(self, worth: Floats) -> Floats:
+        """What the steps could add with no regard to what is asked."""
+        free: Floats = np.einsum("ij,ij->i", np.maximum(worth, 0), self.caps)
+        return free
+
+    def _pressed(self, worth: Floats, *, lid: bool = True) -> Floats:
+        """What each group takes away from that, a row each."""
+        found = np.zeros((3, len(worth)))
+        for bar in self._all(lid=lid):
+            mine, caps = worth[bar.rows], self.caps[bar.rows]
+            found[bar.group, bar.rows] += (np.maximum(mine, 0) * caps).sum(axis=1) - reached(mine, caps, bar)
+        return found
+
+    def _tilt(self, worth: Floats) -> Floats | None:
+        """The price of the lid that leaves a draft least, where it has a floor too; else nothing.
+
+        Either may press only once the other is kept, so neither alone tells what both take away.
+        """
+        if self.lid is None:
+            return None
+        pressed = self._pressed(worth).max(axis=0)
+        floored = np.zeros(len(worth), dtype=np.bool_)
+        for bar in self.floors:
+            floored[bar.rows] = True
+        rows = np.flatnonzero(floored & (pressed > _NOTHING) & np.isfinite(pressed))
+        if not len(rows):
+            return None
+        many = Bars(
+            caps=np.tile(self.caps[rows], (_POINTS, 1)),
+            floors=tuple(bar.among(rows, _POINTS) for bar in self.floors),
+            lid=None,
+        )
+        lid, mine = self.lid.among(rows, _POINTS), np.tile(worth[rows], (_POINTS, 1))
+        low, each = np.zeros(len(rows)), np.arange(len(rows))
+        high = _FARTHEST * (np.abs(worth) / np.where(self.lid.weights > 0, self.lid.weights, np.inf))[rows].max(axis=1)
+        for _ in range(_ROUNDS):
+            # a convex function is lowest next to the lowest of some points along it
+            points = low + (high - low) * np.linspace(0, 1, _POINTS)[:, None]
+            tilted = _tilted(mine, np.zeros(points.size), lid, points.ravel())
+            lowest = many.most(*tilted).reshape(points.shape).argmin(axis=0)
+            low, high = points[np.maximum(lowest - 1, 0), each], points[np.minimum(lowest + 1, _POINTS - 1), each]
+            best = points[lowest, each]
+        found = np.zeros(len(worth))
+        found[rows] = best
+        return found
+
+
+def _tilted(worth: Floats, base: Floats, lid: Bar, tilt: Floats) -> tuple[Floats, Floats]:
+    """What steps and base are worth with a price on the bill."""
+    return worth - tilt[:, None] * lid.weights, base + tilt * lid.amount
+
+
+def bars(drafts: Sequence[Draft], caps: Floats, cost: Floats, fixed: Floats, each: Decimal | None) -> Bars:
     """What the drafts ask, of one kind at a time.
 
     Args:
         drafts: the stretches.
+        caps: how many steps of each line there can be.
         cost: dollars on the bill for a step of each line.
         fixed: dollars that each bill has beside, at the least, without travel.
         each: the most that may go to one offer.
@@ -51,16 +167,20 @@ def bars(drafts: Sequence[Draft], cost: Floats, fixed: Floats, each: Decimal | N
     for at, draft in enumerate(drafts):
         for group, kind, weights, least in _asks(draft):
             by_kind.setdefault((group, kind), []).append((at, weights + [0.0] * (width - len(weights)), least))
-    for (group, _), asked in by_kind.items():
-        yield Bar(
+    floors = tuple(
+        Bar(
             group=group,
             most=False,
             rows=np.array([at for at, _, _ in asked]),
             weights=np.array([weights for _, weights, _ in asked]),
             amount=np.array([least for _, _, least in asked]),
         )
+        for (group, _), asked in by_kind.items()
+    )
+    lid = None
     if each is not None and drafts:
-        yield Bar(group=BILL, most=True, rows=np.arange(len(drafts)), weights=cost, amount=float(each) - fixed)
+        lid = Bar(group=BILL, most=True, rows=np.arange(len(drafts)), weights=cost, amount=float(each) - fixed)
+    return Bars(caps=caps, floors=floors, lid=lid)
 
 
 def _asks(draft: Draft) -> Iterator[tuple[int, str, list[float], float]]:
@@ -98,7 +218,7 @@ def reached(worth: Floats, caps: Floats, bar: Bar) -> Floats:
     return np.where(enough, total - (taken * ratios).sum(axis=1), -np.inf)
 
 
-def bar_prices(worth: Floats, caps: Floats, bar: Bar) -> Floats:
+def _bar_prices(worth: Floats, caps: Floats, bar: Bar) -> Floats:
     """What a unit of each bar is worth: what the last line that it forces in, or out, loses by the unit."""
     amounts, ratios, gap = _by_ratio(worth, caps, bar)
     taken = (np.cumsum(amounts, axis=1) < gap[:, None]).sum(axis=1)

@@ -25,14 +25,17 @@ from ninefine.plan.buying import Item, travel_cost, trips
 from ninefine.plan.buying_better import ROUNDING, ROUNDING_A_LINE, compete, likeness
 from ninefine.plan.buying_bill import exempt_lines, grain, slopes
 from ninefine.plan.buying_draft import Draft
-from ninefine.plan.buying_floors import bar_prices, bars, money_span, reached
+from ninefine.plan.buying_floors import bars, money_span
 from ninefine.plan.wishes import Goal, Wishes
 
 Floats = npt.NDArray[np.float64]
-#: Rounds of closing in on the best price of the limit.
-_ROUNDS = 40
+#: Rounds of closing in on the best price of the limit; and within how much of another price, and in how many rounds,
+#: it is looked for there first; how near to an end of that it is not to be trusted.
+_ROUNDS, _AROUND, _ROUNDS_NEAR, _EDGE = 40, 0.05, 22, 1e-3
 #: By which part of itself the price of the limit is moved to see what hangs on it.
 _NUDGE = 1e-6
+#: With more drafts than this, the best price of the limit is sought by bounds that are sooner told.
+_FEW = 200
 #: Wider than floating point's error on any sum here, in parts of the bound.
 _MARGIN = 1e-9
 
@@ -55,8 +58,7 @@ class Sieve:
             goal (ounces, or dollars not spent) and uses of the limit (dollars, or ounces below zero).
         limit, price: the limit, and what one of it is worth to the goal.
         always: what every basket takes away, whatever is in it.
-        worth, free, values: what a step is worth at that price; what a draft could add at best with no regard to what
-            its tier and its lines of money ask, and with it.
+        worth, values: what a step is worth at that price; what a draft could add at best.
         leaning, lean: the same as `worth`, with what a step does for the floor that presses most; and what that floor
             takes off, so that no way to take a draft adds more than `lean` and the `leaning` of its steps.
         adds: what each offer could add at best. spare: what all together add beyond as many sellers as are wished for.
@@ -88,13 +90,13 @@ class Sieve:
         self._fill(wishes, way_out)
         self._settle()
 
-    def _settle(self) -> None:
+    def _settle(self, near: float = 0.0) -> None:
         """Find the price of the limit, and what follows from it."""
-        self._bars = list(bars(self.drafts, self.cost, self.fixed, self.each))
-        self.price = self._best_price()
+        self._bars = bars(self.drafts, self.caps, self.cost, self.fixed, self.each)
+        self.price = self._best_price(near)
         self.worth = self.gains - self.price * self.uses
-        self.free, self.values = self._values_at(self.price)
-        self.leaning, self.lean = self._leanings()
+        self.values = self._values_at(self.price)
+        self.leaning, self.lean = self._bars.leaning(self.worth, self.gain - self.price * self.use)
         self.adds = self._adds(self.values)
         together = self._together(self.adds)
         self.spare = float(self.adds.sum()) - together if np.isfinite(together) else 0.0
@@ -123,7 +125,7 @@ class Sieve:
             if len(held) > self.most_sellers or others:
                 chosen = set(kept).difference(others) if len(held) == self.most_sellers else ()
                 return self.part(sorted(chosen), must)
-        part._settle()  # noqa: SLF001 - its own kind
+        part._settle(self.price)  # noqa: SLF001 - its own kind
         return part
 
     def _fill(self, wishes: Wishes, way_out: Exit | None) -> None:
@@ -160,33 +162,9 @@ class Sieve:
         """Dollars and ounces of what uses so much of the limit and adds so much; what comes back counts as cost."""
         return (used, gained) if self.spends else (-gained, -used)
 
-    def _values_at(self, price: float) -> tuple[Floats, Floats]:
-        """What each draft could add at best at a price of the limit: with no regard to what it asks, and with it."""
-        worth = self.gains - price * self.uses
-        base = self.gain - price * self.use
-        free = base + (np.maximum(worth, 0) * self.caps).sum(axis=1)
-        pressed = np.zeros((3, len(base)))
-        for bar in self._bars:
-            rows = bar.rows
-            pressed[bar.group, rows] += free[rows] - base[rows] - reached(worth[rows], self.caps[rows], bar)
-        return free, free - pressed.max(axis=0)
-
-    def _leanings(self) -> tuple[Floats, Floats]:
-        """What presses each draft most (tiers, goods or the bill), priced so that it is just kept."""
-        base = self.gain - self.price * self.use
-        leaning, lean = np.stack([self.worth] * 3), np.stack([base] * 3)
-        pressed = np.zeros((3, len(base)))
-        for bar in self._bars:
-            rows, worth = bar.rows, self.worth[bar.rows]
-            loss = self.free[rows] - base[rows] - reached(worth, self.caps[rows], bar)
-            prices = np.where(np.isfinite(loss) & (loss > 1e-12), bar_prices(worth, self.caps[rows], bar), 0.0)
-            prices = -prices if bar.most else prices
-            pressed[bar.group, rows] += np.where(np.isfinite(loss), loss, 0.0)
-            leaning[bar.group, rows] += prices[:, None] * bar.weights
-            lean[bar.group, rows] -= prices * bar.amount
-        most = pressed.argmax(axis=0)
-        every = np.arange(len(base))
-        return leaning[most, every], lean[most, every]
+    def _values_at(self, price: float, *, beside: bool = True) -> Floats:
+        """What each draft could add at best at a price of the limit."""
+        return self._bars.most(self.gains - price * self.uses, self.gain - price * self.use, beside=beside)
 
     def _adds(self, values: Floats) -> Floats:
         """What each offer could add at best; nothing where it would take away, unless it must be in."""
@@ -195,7 +173,8 @@ class Sieve:
         return found
 
     def _bound_at(self, price: float) -> float:
-        return price * self.limit + self._together(self._adds(self._values_at(price)[1]))
+        few = len(self.drafts) <= _FEW
+        return price * self.limit + self._together(self._adds(self._values_at(price, beside=few)))
 
     def _together(self, adds: Floats) -> float:
         """What the offers could add at best together, from no more sellers than are wished for."""
@@ -209,15 +188,23 @@ class Sieve:
         others = -np.sort(-by_seller[~held])[: max(0, self.most_sellers - int(held.sum()))]
         return float(by_seller[held].sum() + others.sum())
 
-    def _best_price(self) -> float:
-        """The price of the limit at which the bound is lowest. The bound is convex: golden section."""
+    def _best_price(self, near: float) -> float:
+        """The price of the limit at which the bound is lowest, sought first near the price for a larger question."""
+        if near > 0:
+            low, high = near * (1 - _AROUND), near * (1 + _AROUND)
+            found = self._lowest(low, high, _ROUNDS_NEAR)
+            if low + (high - low) * _EDGE < found < high - (high - low) * _EDGE:
+                return found
         some = self.uses != 0
         rates = np.abs(self.gains[some] / self.uses[some])
-        low, high = 0.0, 2 * float(rates.max(initial=1e-9))
+        return self._lowest(0.0, 2 * float(rates.max(initial=1e-9)), _ROUNDS)
+
+    def _lowest(self, low: float, high: float, rounds: int) -> float:
+        """The price between two others at which the bound is lowest. The bound is convex: golden section."""
         shrink = (5**0.5 - 1) / 2
         one, other = high - shrink * (high - low), low + shrink * (high - low)
         at_one, at_other = self._bound_at(one), self._bound_at(other)
-        for _ in range(_ROUNDS):
+        for _ in range(rounds):
             if at_one <= at_other:
                 high, other, at_other = other, one, at_one
                 one = high - shrink * (high - low)
@@ -254,7 +241,7 @@ class Sieve:
 
     def _best_ways(self, price: float) -> tuple[Floats, npt.NDArray[np.intp]]:
         """What each offer could add at a price of the limit, and by which draft (-1: left)."""
-        values = self._values_at(price)[1]
+        values = self._values_at(price)
         adds = self._adds(values)
         best = np.full(len(self.names), -1)
         reached = np.flatnonzero(values >= adds[self.offer_of])
