@@ -51,7 +51,8 @@ class InputError(NinefineError, ValueError):
         if self.expected:
             parts.append(self.expected)
         if self.instead:
-            parts.append("Try: " + ", ".join(self.instead) + ".")
+            between = "; " if any("," in text for text in self.instead) else ", "
+            parts.append("Try: " + between.join(self.instead) + ".")
         return " ".join(parts)
 
 

@@ -14,7 +14,7 @@ from ninefine.desk.kit import Kit
 from ninefine.errors import NotFoundError
 from ninefine.store import file as book_file
 from ninefine.store.journal import BookFile
-from ninefine.store.place import discard
+from ninefine.store.place import discard, make_folder
 from ninefine.store.restore import rebuild, restore
 
 SUFFIX = ".ninefine"
@@ -54,7 +54,7 @@ def new_book(path: Path, passphrase: str | None, *, name: str, currency: str = "
     Raises:
         StoreError: a file is there already, or the place cannot be written.
     """
-    path.parent.mkdir(parents=True, exist_ok=True)
+    make_folder(path)
     return book_file.create_book(path, passphrase, name=name, currency=currency, now=now(), plain=plain)
 
 
@@ -109,7 +109,7 @@ def build_demo(path: Path, *, anew: bool = False) -> None:
     """
     if anew:
         discard(path)
-    path.parent.mkdir(parents=True, exist_ok=True)
+    make_folder(path)
     part = path.with_name(path.name + ".building")
     discard(part)
     with new_book(part, None, name=DEMO_NAME, plain=True) as book:
@@ -149,7 +149,7 @@ def restore_book(copy: Path, passphrase: str | None, to: Path) -> Proved:
     """
     if not copy.exists():
         raise NotFoundError(f"There is no copy at {copy}.")
-    to.parent.mkdir(parents=True, exist_ok=True)
+    make_folder(to)
     return restore(copy, passphrase, to)
 
 
@@ -162,7 +162,7 @@ def rebuild_book(lines: bytes, passphrase: str | None, to: Path, *, plain: bool 
         StoreError: a file is there already, or the place cannot be written.
     """
     journal = read_lines(lines)
-    to.parent.mkdir(parents=True, exist_ok=True)
+    make_folder(to)
     return rebuild(journal, passphrase, to, now=now(), plain=plain)
 
 

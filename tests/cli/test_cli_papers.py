@@ -51,7 +51,7 @@ def test_a_file_s_ending_says_what_it_is(coin: Ninefine, tmp_path: Path, ending:
 
     said = coin("paper", "letter", "--out", str(file), "--size", "A4")
 
-    assert said.out == f"Wrote for the family to {file}: {file.stat().st_size:,} bytes.\n"
+    assert said.out == f'Wrote "For the family" to {file}: {file.stat().st_size:,} bytes.\n'
     assert file.read_bytes().startswith(start)
     again = coin("paper", "letter", "--out", str(file))
     assert (again.code, "--anew" in again.err) == (4, True)

@@ -69,7 +69,7 @@ def test_a_test_is_booked_with_its_recording(with_book: Ninefine) -> None:
         ((DOLLAR, "--kind", "zzyzx"), "names no kind"),
         ((str(EXAMPLES / "none.wav"),), "cannot be read"),
         ((str(EXAMPLES / "quarry_dimes.csv"),), "no recording that can be read"),
-        ((DOLLAR, "--kind", "morgan dollar", "--keep", "x"), "known_by"),
+        ((DOLLAR, "--kind", "morgan dollar", "--keep", "x"), "--known-by:"),
     ],
 )
 def test_what_cannot_be_done_is_told_and_nothing_is_booked(

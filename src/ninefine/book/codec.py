@@ -7,7 +7,7 @@ is written in the earliest version that has its kind of entry, so that an older 
 """
 
 import re
-from typing import Annotated, Literal
+from typing import Annotated, Literal, get_args
 
 import msgspec
 from msgspec import Meta
@@ -26,6 +26,7 @@ from ninefine.book.entries import (
     Tested,
     Used,
 )
+from ninefine.book.said import ClockTime, IssueKey, LotName, MetalCode, Slug
 from ninefine.errors import BookError
 
 #: The latest version of the format. Every earlier one stays readable.
@@ -53,6 +54,32 @@ _ENCODER = msgspec.json.Encoder(decimal_format="string", order="deterministic")
 _DECODER = msgspec.json.Decoder(_Record)
 _VERSION = msgspec.json.Decoder(_Version)
 
+#: What a field takes, by the pattern that holds it.
+_PATTERNS = {
+    get_args(LotName)[1].pattern: "a lot is named by up to 40 letters, digits, blanks, dots, hyphens and underscores, "
+    "the first a letter or a digit",
+    get_args(Slug)[1].pattern: "a kind is named by its slug of the catalog, as us-dime-90",
+    get_args(IssueKey)[1].pattern: "a date and mint are written as 1921-D",
+    get_args(ClockTime)[1].pattern: "a time of day is written as 10:15",
+    get_args(MetalCode)[1].pattern: "a metal is XAG (silver), XAU (gold), XPT (platinum) or XPD (palladium)",
+}
+#: How the library that reads entries says what is wrong, and the same in plain words.
+_PLAINLY = tuple(
+    (re.compile(pattern), words)
+    for pattern, words in (
+        (r"Expected str of length <= (\d+)", r"at most \1 characters are kept"),
+        (r"Expected str of length >= 1", "this must not be empty"),
+        (r"Expected array of length >= 1", "at least one is needed"),
+        (r"Invalid decimal string", "this is no number; write digits and at most one point"),
+        (r"Invalid RFC3339 encoded date", "this is no date; write year, month, day: 2024-03-01"),
+        (r"Expected bool, got \w+", "say true or false"),
+        (r"Expected int(?: \| null)?, got \w+", "this is no whole number"),
+        (r"Expected int >= (\d+)", r"this must be \1 or more"),
+        (r"Integer value out of range", "this has more digits than any in a household"),
+    )
+)
+#: A pattern that is a choice of words, as Python writes it: `'^(spot|bid|ask)$'`.
+_CHOICE = re.compile(r"'\^(?:\$\|\^)?\(([a-z |]+)\)\$'")
 _PATH = re.compile(r"^(?P<what>.*?)(?: - at `(?P<path>.*)`)?$", re.DOTALL)
 _STEP = re.compile(r"\.(?P<name>\w+)|\[(?P<index>\d+|\.\.\.)\]")
 
@@ -111,20 +138,53 @@ def settled(entry: Entry) -> Entry:
     Raises:
         BookError: a field does not hold what it must; says which, in words.
     """
-    return decode(encode(entry))
+    body = encode(entry)
+    try:
+        return _DECODER.decode(body).said
+    except msgspec.MsgspecError as error:
+        raise BookError(f"The entry cannot be written: {in_words(error)}.") from error
 
 
 def in_words(error: Exception) -> str:
     """A fault of reading with its place said in words: `lines 2, price: ...`."""
+    steps, what = _parted(error)
+    words: list[str] = []
+    for step in steps:
+        if not step.isdecimal() and step != "...":
+            words.append(step)
+        elif words:
+            words[-1] += " (one of them)" if step == "..." else f" {step}"
+    return f"{', '.join(words)}: {what}" if words else what
+
+
+def place_of(error: Exception) -> tuple[str, str]:
+    """The path of the field that a fault of reading stands at, `lines.2.price`, and what is wrong in words."""
+    steps, what = _parted(error)
+    return ".".join(steps), what
+
+
+def _parted(error: Exception) -> tuple[list[str], str]:
     match = _PATH.match(str(error))
     assert match is not None
-    what = match["what"].replace("`", "").rstrip(".")
-    steps: list[str] = []
-    for step in _STEP.finditer(match["path"] or ""):
-        if step["name"] is not None:
-            steps.append(step["name"])
-        elif steps:
-            steps[-1] += " (one of them)" if step["index"] == "..." else f" {int(step['index']) + 1}"
+    steps = [
+        step["name"] or (step["index"] if step["index"] == "..." else str(int(step["index"]) + 1))
+        for step in _STEP.finditer(match["path"] or "")
+    ]
     if steps and steps[0] == "said":
         del steps[0]
-    return f"{', '.join(steps)}: {what}" if steps else what
+    return steps, _said_plainly(match["what"].replace("`", "").rstrip("."))
+
+
+def _said_plainly(what: str) -> str:
+    for pattern, words in _PLAINLY:
+        found = pattern.fullmatch(what)
+        if found is not None:
+            return found.expand(words)
+    held = re.fullmatch(r"Expected str matching regex (.*)", what)
+    if held is None:
+        return what
+    known = [plain for pattern, plain in _PATTERNS.items() if held[1] == repr(pattern)]
+    choice = _CHOICE.fullmatch(held[1])
+    if choice is not None:
+        return f"say {' or '.join(choice[1].split('|'))}"
+    return known[0] if known else "this is not written as it must be"

@@ -16,9 +16,11 @@ from ninefine.book.relotted import Joined, Split, Used
 from ninefine.book.said import (
     Amount,
     Attachment,
+    ClockTime,
     HeapRef,
     IssueKey,
     LotName,
+    MetalCode,
     Place,
     Record,
     SerialNumber,
@@ -249,8 +251,8 @@ class Priced(Record, frozen=True, kw_only=True, gc=False, forbid_unknown_fields=
     """A price per troy ounce of a metal that the person read somewhere: whose, and when."""
 
     on: date
-    at: Annotated[str, Meta(pattern=r"^$|^\d{2}:\d{2}$")] = ""
-    metal: Annotated[str, Meta(pattern=r"^X[A-Z]{2}$")] = "XAG"
+    at: ClockTime = ""
+    metal: MetalCode = "XAG"
     per_ozt: Decimal
     side: Annotated[str, Meta(pattern=r"^(spot|bid|ask)$")] = "spot"
     whose: Text = ""

@@ -14,6 +14,8 @@ Slug = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9.-]{0,79}$")]
 LotName = Annotated[str, Meta(pattern=r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,39}$")]
 #: A year, a mint and perhaps a variety: `1921-D`, `1942-P:2 over 1`; empty where not told apart.
 IssueKey = Annotated[str, Meta(pattern=r"^$|^\d{4}(-[A-Z]{1,2})?(:.{1,60})?$")]
+ClockTime = Annotated[str, Meta(pattern=r"^$|^\d{2}:\d{2}$")]
+MetalCode = Annotated[str, Meta(pattern=r"^X[A-Z]{2}$")]
 Place = Annotated[str, Meta(max_length=40)]
 Text = Annotated[str, Meta(max_length=4000)]
 

@@ -9,7 +9,7 @@ from ninefine.catalog.kinds import Evidence, Form, Kind, fine_ozt_of, per_face_o
 from ninefine.errors import Fault, Faults, InputError
 from ninefine.measure.mass import read_mass
 from ninefine.measure.money import metal_code
-from ninefine.measure.numbers import read_positive
+from ninefine.measure.numbers import plain, read_positive
 
 T = TypeVar("T")
 
@@ -131,7 +131,7 @@ class _Fields:
             return Decimal(0)
         share = value / 1000 if value > 100 else value
         if share > 1:
-            self._fault("fineness", f"{value} cannot be; give {FIELDS['fineness']}")
+            self._fault("fineness", f"{plain(value)} cannot be; give {FIELDS['fineness']}")
         elif not share and form is not Form.NO_SILVER:
             self._fault("fineness", "is zero; choose the form no-silver for base metal")
         return min(share, Decimal(1))
@@ -139,7 +139,7 @@ class _Fields:
     def _share(self, field: str) -> Decimal:
         value = self._read(field, lambda text: read_positive(text, what="share", zero=True))
         if value is not None and value > 1:
-            self._fault(field, f"{value} is more than 1; give the share of the whole, 0.25 for a quarter")
+            self._fault(field, f"{plain(value)} is more than 1; give the share of the whole, 0.25 for a quarter")
         return Decimal(1) if value is None else min(value, Decimal(1))
 
     def _country(self) -> str:

@@ -11,6 +11,7 @@ from ninefine.assay.hidden import HiddenMix, mix_words
 from ninefine.assay.verdict import Verdict
 from ninefine.cli import bench_instruments
 from ninefine.cli.common import ON_HELP, booked, form_of, json_option, kit_of
+from ninefine.cli.group import TellingGroup
 from ninefine.cli.handed import read_bytes
 from ninefine.cli.show import ledger, money, say, say_json
 from ninefine.desk import bench as desk
@@ -44,7 +45,7 @@ def keeping(command: Any) -> Any:
     return command
 
 
-@click.group("bench", short_help="Test a piece, a heap or a roll: weight, size, density, magnet.")
+@click.group("bench", cls=TellingGroup, short_help="Test a piece, a heap or a roll: weight, size, density, magnet.")
 def bench_command() -> None:
     r"""Hold pieces against what they should be. What was read and said is kept; no piece is ever called genuine.
 

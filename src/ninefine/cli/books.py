@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from ninefine import wire
-from ninefine.cli.common import book_path, json_option, kit_of, passphrase_of, read_passphrase_file
+from ninefine.cli.common import ask_hidden, book_path, json_option, kit_of, passphrase_of, read_passphrase_file
 from ninefine.cli.show import say, say_json
 from ninefine.desk.journal import journal
 from ninefine.desk.proof import prove
@@ -22,7 +22,7 @@ def ask_new_passphrase(ctx: click.Context) -> str:
     given = read_passphrase_file(ctx)
     if given is not None:
         return given
-    return str(click.prompt("New passphrase", hide_input=True, confirmation_prompt="Once more", err=True))
+    return ask_hidden("New passphrase", again="Once more")
 
 
 @click.command("new", short_help="Make a new book, with a passphrase.")
@@ -46,8 +46,15 @@ def new_command(ctx: click.Context, name: str, currency: str, *, without_passphr
 
 
 @click.command("book", short_help="Show the journal, entry by entry.")
-@click.option("--most", default=20, show_default=True, help="How many entries, newest first.")
-@click.option("--before", type=int, help="Only entries below this number.")
+@click.option(
+    "--most",
+    type=click.IntRange(min=1),
+    metavar="NUMBER",
+    default=20,
+    show_default=True,
+    help="How many entries, newest first.",
+)
+@click.option("--before", type=click.IntRange(min=1), metavar="NUMBER", help="Only entries below this number.")
 @json_option
 @click.pass_context
 def book_command(ctx: click.Context, most: int, before: int | None, *, as_json: bool) -> None:

@@ -32,7 +32,7 @@ SHOWN = 20
 @click.option("--decimals", metavar="MARK", help="What parts decimals: point or comma.")
 @click.option("--repeat", is_flag=True, help="An empty day, seller or receipt is the one above it.")
 @click.option("--sheet", metavar="NAME", help="Which sheet of a workbook; the first that holds anything if left out.")
-@click.option("--head", type=int, metavar="LINE", help="The number of the line of headings.")
+@click.option("--head", type=click.IntRange(min=1), metavar="LINE", help="The number of the line of headings.")
 @click.option("--on", metavar="DATE", help="The day from which holdings count; today if left out.")
 @click.option("--rule", metavar="RULE", help="Which lots go first in sales that name none; the book's own if left out.")
 @click.option("--show", is_flag=True, help="Show how it is read; book nothing.")

@@ -1,5 +1,7 @@
 """What the commands share: opening the book, the options that repeat, saying what was booked."""
 
+import getpass
+import warnings
 from collections.abc import Callable, Mapping, Sequence
 from datetime import date
 from pathlib import Path
@@ -11,9 +13,9 @@ from ninefine import wire
 from ninefine.book.chain import Stored
 from ninefine.cli.show import say, say_json
 from ninefine.desk.describe import describe
-from ninefine.desk.fields import read_day
 from ninefine.desk.kit import Kit
 from ninefine.errors import InputError, NotFoundError, UnreadableError
+from ninefine.measure.days import read_day
 
 Command = TypeVar("Command", bound=Callable[..., Any])
 
@@ -39,7 +41,26 @@ def passphrase_of(ctx: click.Context, path: Path) -> str | None:
     """The passphrase of a book that needs one: from the file that was named, else asked for; none for a plain book."""
     if not wire.needs_passphrase(path):
         return None
-    return read_passphrase_file(ctx) or str(click.prompt("Passphrase", hide_input=True, err=True))
+    return read_passphrase_file(ctx) or ask_hidden("Passphrase")
+
+
+def ask_hidden(what: str, *, again: str = "") -> str:
+    """Ask for something that is not shown as it is typed, twice where `again` says how the second time.
+
+    Raises:
+        UnreadableError: there is no terminal to ask on.
+    """
+    try:
+        with warnings.catch_warnings():
+            # without a terminal it would be read from whatever is piped in, and shown
+            warnings.simplefilter("error", getpass.GetPassWarning)
+            return str(click.prompt(what, hide_input=True, confirmation_prompt=again or False, err=True))
+    except getpass.GetPassWarning as error:
+        raise UnreadableError(
+            "The passphrase can only be asked for on a terminal, and there is none.",
+            expected="Keep it on the first line of a file, and name that file before the command.",
+            instead=("--passphrase-file FILE",),
+        ) from error
 
 
 def read_passphrase_file(ctx: click.Context) -> str | None:
@@ -92,6 +113,25 @@ def booked_all(kit: Kit, entries: Sequence[Stored], *, as_json: bool = False) ->
         say_json({"booked": [_told(kit, stored) for stored in entries]})
         return
     for stored in entries:
+        booked(kit, stored)
+
+
+def say_and_book(
+    kit: Kit,
+    show: Callable[[], None],
+    record: Mapping[str, object],
+    book: Callable[[], Stored] | None,
+    *,
+    as_json: bool,
+) -> None:
+    """Say what was found, then what was booked of it; as JSON in one object, the entry under `booked`."""
+    if not as_json:
+        show()
+    stored = None if book is None else book()
+    if as_json:
+        say_json(record if stored is None else {**record, "booked": _told(kit, stored)})
+    elif stored is not None:
+        say()
         booked(kit, stored)
 
 

@@ -2,12 +2,33 @@
 
 import importlib
 from collections.abc import Mapping
+from difflib import get_close_matches
 from typing import Any
 
 import click
 
+from ninefine.cli.typed import with_words
 
-class TableGroup(click.Group):
+
+class TellingGroup(click.Group):
+    """A group that leaves the command it found where an error can be told by that command's options."""
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command, and leave it on the context's object; a name of none is answered with those near to it."""
+        try:
+            name, command, rest = super().resolve_command(ctx, args)
+        except click.UsageError as error:
+            near = get_close_matches(args[0], self.list_commands(ctx), n=3)
+            instead = f"Try: {', '.join(near)}." if near else "`ninefine --help` lists them."
+            raise click.UsageError(f"There is no command {args[0][:40]!r}. {instead}", ctx) from error
+        if isinstance(ctx.obj, dict):
+            ctx.obj["command"] = command
+        return name, command, rest
+
+
+class TableGroup(TellingGroup):
     """A group whose commands are listed from a table, and imported only when they are called.
 
     Args:
@@ -44,10 +65,11 @@ class TableGroup(click.Group):
 
 
 def _as_written(command: click.Command) -> click.Command:
-    """A command whose help keeps the lines of its examples, and those of the commands below it."""
+    """A command whose help keeps the lines of its examples and whose texts are `Words`, and those below it."""
     if command.help is not None:
         # docstrings are raw; click keeps the lines after this control sign as they are
         command.help = command.help.replace("\\b\n", "\b\n")
+    with_words(command)
     if isinstance(command, click.Group):
         for below in command.commands.values():
             _as_written(below)

@@ -92,13 +92,13 @@ def _lot_table(lots: list[LotLine], basis: Basis) -> str:
             line.lot.name,
             line.lot.acquired.isoformat() if line.lot.acquired else "not known",
             line.lot.kind,
-            _much(None, line.face),
+            _much(line.count, line.face),
             ounces(line.ozt),
-            money(line.basis),
+            money(line.cost),
         ]
         for line in lots
     ]
-    return ledger(["lot", "acquired", "kind", "face held", f"ozt {basis.value}", "cost"], rows, left=3)
+    return ledger(["lot", "acquired", "kind", "held", f"ozt {basis.value}", "cost"], rows, left=3)
 
 
 def as_record(now: Summary, lots: list[LotLine]) -> dict[str, object]:

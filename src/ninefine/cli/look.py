@@ -11,7 +11,9 @@ from ninefine.measure.numbers import plain
 
 @click.command("look", short_help="Look a coin, bar or mark up by plain words.")
 @click.argument("words", nargs=-1, required=True)
-@click.option("--most", default=5, show_default=True, help="How many to list.")
+@click.option(
+    "--most", type=click.IntRange(min=1), metavar="NUMBER", default=5, show_default=True, help="How many to list."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON: exact decimals as strings.")
 def look_command(words: tuple[str, ...], most: int, *, as_json: bool) -> None:
     r"""Look up WORDS: a nickname, denomination, date and mint, size, fineness, country, or a silver mark.

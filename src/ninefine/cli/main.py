@@ -1,6 +1,7 @@
 """The `ninefine` command: finds the sub-command, turns errors into plain lines and an exit code.
 
-Exit codes: 0 done, 2 something typed or read cannot be used, 3 the book refuses, 4 the book's file, 5 a defect.
+Exit codes: 0 done, 2 something typed or read cannot be used, 3 the book refuses, 4 the book's file or another, 5 a
+defect.
 """
 
 import os
@@ -12,7 +13,8 @@ import click
 
 from ninefine import __version__
 from ninefine.cli.group import TableGroup
-from ninefine.errors import BookError, InputError, NinefineError, StoreError
+from ninefine.cli.typed import show_wrong_use, told
+from ninefine.errors import BookError, Faults, InputError, NinefineError, StoreError
 
 #: Command -> the module that holds it (as `command`), loaded only when asked for, and its one line in the list.
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -114,7 +116,7 @@ def main(ctx: click.Context, book: Path | None, passphrase_file: Path | None) ->
 
     Start with: ninefine demo
     """
-    ctx.obj = {"book": book, "passphrase_file": passphrase_file}
+    ctx.obj |= {"book": book, "passphrase_file": passphrase_file}
 
 
 def exit_code(error: NinefineError) -> int:
@@ -126,10 +128,22 @@ def exit_code(error: NinefineError) -> int:
     return 4 if isinstance(error, StoreError) else 5
 
 
+def _refused_by_system(error: OSError) -> str:
+    """What the system would not do; a file that is not named is the output."""
+    why = (error.strerror or str(error)).lower()
+    if error.filename:
+        return f"{error.filename}: {why}."
+    return f"The output could not be written: {why}. What the command booked is booked: see `ninefine book`."
+
+
 def run(arguments: list[str] | None = None) -> None:
     """Run a command line and leave with its exit code. No traceback reaches the person."""
+    shared: dict[str, Any] = {}
     try:
-        result: Any = main.main(args=arguments, prog_name="ninefine", standalone_mode=False)
+        result: Any = main.main(args=arguments, prog_name="ninefine", standalone_mode=False, obj=shared)
+    except Faults as error:
+        click.echo(told(error, shared.get("command")), err=True)
+        sys.exit(exit_code(error))
     except NinefineError as error:
         click.echo(str(error), err=True)
         sys.exit(exit_code(error))
@@ -137,12 +151,17 @@ def run(arguments: list[str] | None = None) -> None:
         click.echo("Stopped; nothing was written.", err=True)
         sys.exit(130)
     except click.ClickException as error:
-        error.show()
+        show_wrong_use(error)
         sys.exit(error.exit_code)
     except BrokenPipeError:
         # the reader of our output went away; leave quietly, and keep Python from complaining at exit
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         sys.exit(0)
+    except OSError as error:
+        if os.environ.get("NINEFINE_TRACE"):
+            raise
+        click.echo(_refused_by_system(error), err=True)
+        sys.exit(4)
     except Exception as error:
         if os.environ.get("NINEFINE_TRACE"):
             raise

@@ -1,12 +1,13 @@
 """`ninefine tally`, `mix`, `search` and `searched`: a heap told apart from a table, and what its dates say and pay."""
 
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import click
 
-from ninefine.cli.common import ON_HELP, Day, booked, form_of, json_option, kit_of
+from ninefine.cli.common import ON_HELP, Day, booked, form_of, json_option, kit_of, say_and_book
 from ninefine.cli.handed import read_table
 from ninefine.cli.show import ledger, money, percent, say, say_json
 from ninefine.desk import mix as mixes
@@ -95,12 +96,9 @@ def mix_command(ctx: click.Context, /, of: str, **options: Any) -> None:
     form = form_of(options | {"of": of, "melts": "\n".join(options.pop("melts"))})
     kit = kit_of(ctx)
     found = mixes.mix(kit, form)
-    if as_json:
-        say_json(_mix_record(found))
-    else:
-        _say_mix(found, by_year=by_year)
-    if keep:
-        booked(kit, keep_survival(kit, form), as_json=as_json)
+    show = partial(_say_mix, found, by_year=by_year)
+    book = partial(keep_survival, kit, form) if keep else None
+    say_and_book(kit, show, _mix_record(found), book, as_json=as_json)
 
 
 def _say_mix(found: mixes.Mix, *, by_year: bool) -> None:
@@ -295,12 +293,9 @@ def searched_command(ctx: click.Context, /, lot: str, **options: Any) -> None:
     form = form_of(options | {"lot": lot, "finds": "\n".join(options.pop("finds"))})
     kit = kit_of(ctx)
     found = after_search.after(kit, form)
-    if as_json:
-        say_json(_searched_record(found))
-    else:
-        _say_searched(found, kit.journal.currency)
-    if keep:
-        booked(kit, after_search.keep_search(kit, form), as_json=as_json)
+    show = partial(_say_searched, found, kit.journal.currency)
+    book = partial(after_search.keep_search, kit, form) if keep else None
+    say_and_book(kit, show, _searched_record(found), book, as_json=as_json)
 
 
 def _say_searched(found: after_search.After, currency: str) -> None:

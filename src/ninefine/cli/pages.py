@@ -9,9 +9,18 @@ from ninefine.cli.books import PLAIN_WARNING
 from ninefine.cli.common import passphrase_of
 from ninefine.cli.show import say
 
+port_option = click.option(
+    "--port",
+    type=click.IntRange(0, 65535),
+    metavar="NUMBER",
+    default=0,
+    show_default=True,
+    help="The port on this computer; 0 takes any free one.",
+)
+
 
 @click.command("open", short_help="Open the pages in the browser: your book, or the demo.")
-@click.option("--port", default=0, show_default=True, help="The port on this computer; 0 takes any free one.")
+@port_option
 @click.option("--no-browser", is_flag=True, help="Print the address, open no browser.")
 @click.pass_context
 def open_command(ctx: click.Context, port: int, *, no_browser: bool) -> None:
@@ -29,7 +38,7 @@ def open_command(ctx: click.Context, port: int, *, no_browser: bool) -> None:
 
 
 @click.command("demo", short_help="Build the invented demo book and open it.")
-@click.option("--port", default=0, show_default=True, help="The port on this computer; 0 takes any free one.")
+@port_option
 @click.option("--no-browser", is_flag=True, help="Print the address, open no browser.")
 @click.option("--build-only", is_flag=True, help="Build the book and stop.")
 @click.option("--anew", is_flag=True, help="Build it again from the start; what you changed in the demo is lost.")

@@ -64,7 +64,7 @@ def paper_command(ctx: click.Context, /, name: str | None, **options: Any) -> No
         click.echo(data.removeprefix(BYTE_ORDER_MARK), nl=False)
     else:
         _write(out, data, anew=anew)
-        say(f"Wrote {document.title.lower()} to {out}: {len(data):,} bytes.")
+        say(f'Wrote "{document.title}" to {out}: {len(data):,} bytes.')
 
 
 def _is_here(out: Path | None) -> bool:

@@ -12,7 +12,7 @@ from ninefine.desk.plan_say import NOT_ADVICE, left_by_kind, paid_words, part_ou
 from ninefine.desk.plan_selling import SellingPlan, book_sales, plan_selling, sale_form
 from ninefine.desk.plan_typed import GOALS
 from ninefine.errors import UnreadableError
-from ninefine.measure.numbers import to_places
+from ninefine.measure.numbers import read_reference, to_places
 from ninefine.plan.selling import Outcome, Trip
 
 
@@ -69,10 +69,11 @@ def _book(kit: Kit, plan: SellingPlan, number: str, *, as_json: bool) -> None:
     if number == "all" and forms:
         booked_all(kit, book_sales(kit, forms), as_json=as_json)
         return
-    if not number.isdigit() or not 1 <= int(number) <= len(forms):
+    sale = read_reference(number) or 0
+    if not 1 <= sale <= len(forms):
         many = "1 sale" if len(forms) == 1 else f"{len(forms)} sales"
         raise UnreadableError(f"The plan has {many}, and {number!r} is none of them.", instead=("1", "all"))
-    booked(kit, book_sales(kit, [forms[int(number) - 1]])[0], as_json=as_json)
+    booked(kit, book_sales(kit, [forms[sale - 1]])[0], as_json=as_json)
 
 
 def _show(kit: Kit, plan: SellingPlan) -> None:

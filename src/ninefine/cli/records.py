@@ -6,7 +6,7 @@ from typing import Any
 
 import click
 
-from ninefine.cli.common import ON_HELP, Day, booked, form_of, json_option, kit_of
+from ninefine.cli.common import ON_HELP, Day, booked, booked_all, form_of, json_option, kit_of
 from ninefine.desk import records, tables
 from ninefine.errors import NotFoundError, UnreadableError
 from ninefine.intake.offers_toml import read_offers
@@ -112,8 +112,7 @@ def offer_command(ctx: click.Context, file: Path, strike_name: str | None, *, as
         booked(kit, records.set_down(kit, "offer", strike_name, None), as_json=as_json)
         return
     sheet = read_offers(read_text(file), str(file))
-    for offer in sheet.offers:
-        booked(kit, tables.set_offer(kit, offer.as_dict()), as_json=as_json)
+    booked_all(kit, tables.set_offers(kit, [offer.as_dict() for offer in sheet.offers]), as_json=as_json)
 
 
 @click.command("kind", short_help="Set down a kind of your own.")

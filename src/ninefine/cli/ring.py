@@ -1,14 +1,14 @@
 """`ninefine ring` and `rings`: a struck piece recorded and read, and the rings that it is held against."""
 
 from decimal import Decimal
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from ninefine.assay.ring_heard import CAUTIONS, Heard
-from ninefine.book.chain import Stored
-from ninefine.cli.common import ON_HELP, Day, booked, form_of, json_option, kit_of
+from ninefine.cli.common import ON_HELP, Day, booked, form_of, json_option, kit_of, say_and_book
 from ninefine.cli.handed import read_bytes
 from ninefine.cli.show import ledger, say, say_json
 from ninefine.desk.heaps import say_goods
@@ -78,27 +78,23 @@ def ring_command(ctx: click.Context, /, recording: Path, **options: Any) -> None
     kit = kit_of(ctx) if options["kind"] else None
     kind = None if kit is None else read_kind(kit, options["kind"])
     found = None if kit is None or kind is None else hold(kit, heard, kind)
-    if options["as_json"]:
-        say_json(_record(heard, found))
-    else:
-        _say(heard, found)
     if kit is None or kind is None:
+        if options["as_json"]:
+            say_json(_record(heard, found))
+        else:
+            _say(heard, found)
         return
+    book = None
     if books:
         form = form_of({name: options[name] for name in ("on", "piece", "heap", "note")})
         files = [Upload(name=recording.name, data=data)] if options["with_recording"] else []
-        _booked(kit, book_ring(kit, heard, kind, form, files), as_json=options["as_json"])
+        book = partial(book_ring, kit, heard, kind, form, files)
     if keeps:
         form = form_of({name: options[name] for name in ("label", "known_by", "made_of", "on")})
         form |= {"kind": kind.slug, "is": "other" if options["made_of"] else "sound"}
         form |= {"anew": "yes"} if options["anew"] else {}
-        _booked(kit, keep_ring(kit, heard, form), as_json=options["as_json"])
-
-
-def _booked(kit: Kit, stored: Stored, *, as_json: bool) -> None:
-    if not as_json:
-        say()
-    booked(kit, stored, as_json=as_json)
+        book = partial(keep_ring, kit, heard, form)
+    say_and_book(kit, partial(_say, heard, found), _record(heard, found), book, as_json=options["as_json"])
 
 
 def _say(heard: Heard, found: "Comparison | None") -> None:

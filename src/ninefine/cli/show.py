@@ -51,8 +51,19 @@ def say(text: str = "") -> None:
 
 
 def say_json(value: Mapping[str, object]) -> None:
-    """Print a result as JSON: exact decimals as strings, dates as ISO 8601."""
-    click.echo(json.dumps(value, indent=2, default=_json_text, ensure_ascii=False))
+    """Print a result as JSON: decimals as strings, a chance that was reckoned in floats too; dates as ISO 8601."""
+    click.echo(json.dumps(_in_strings(value), indent=2, default=_json_text, ensure_ascii=False))
+
+
+def _in_strings(value: object) -> object:
+    """The same with every float as the text of its shortest decimal; whole numbers stay numbers."""
+    if isinstance(value, float):
+        return plain(Decimal(repr(value)))
+    if isinstance(value, Mapping):
+        return {key: _in_strings(part) for key, part in value.items()}
+    if isinstance(value, list | tuple):
+        return [_in_strings(part) for part in value]
+    return value
 
 
 def _json_text(value: object) -> str:

@@ -1,5 +1,6 @@
 """`ninefine tray` and `traysheet`: pieces counted and measured in a picture, and the sheet to photograph them on."""
 
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -7,7 +8,7 @@ import click
 
 from ninefine.assay.tray import COVER, Piece, Tray
 from ninefine.catalog.shelf import load_catalog
-from ninefine.cli.common import ON_HELP, Day, booked, form_of, json_option, kit_of
+from ninefine.cli.common import ON_HELP, Day, form_of, json_option, kit_of, say_and_book
 from ninefine.cli.handed import read_bytes
 from ninefine.cli.show import ledger, say, say_json
 from ninefine.desk.tray import CANNOT, Laid, keep_tray, look, look_again, tray_sentence, wanted
@@ -61,17 +62,19 @@ def tray_command(ctx: click.Context, /, picture: Path, **options: Any) -> None:
     laid = look(data, picture.name, asked)
     _write(options["strip"], laid.sheet, anew=options["anew"])
     _write(options["marked"], laid.marked, anew=options["anew"])
-    if options["as_json"]:
-        say_json(_record(laid))
-    else:
-        _say(laid.tray)
-    if kit is not None and tests:
+    if kit is None:
+        if options["as_json"]:
+            say_json(_record(laid))
+        else:
+            _say(laid.tray)
+        return
+    if tests:
         form = form_of({name: options[name] for name in ("number", "kind", "piece", "heap", "on", "note")})
-        booked(kit, book_seen(kit, laid, form), as_json=options["as_json"])
-    elif kit is not None:
+        book = partial(book_seen, kit, laid, form)
+    else:
         form = form_of({"on": options["on"], "lots": options["lots"], "text": options["note"]})
-        stored = keep_tray(kit, laid, form, data if options["keep_picture"] else None)
-        booked(kit, stored, as_json=options["as_json"])
+        book = partial(keep_tray, kit, laid, form, data if options["keep_picture"] else None)
+    say_and_book(kit, partial(_say, laid.tray), _record(laid), book, as_json=options["as_json"])
 
 
 def _say(tray: Tray) -> None:

@@ -5,11 +5,11 @@ from typing import Any
 
 import click
 
-from ninefine.cli.common import ON_HELP, Day, booked, form_of, json_option, kit_of
+from ninefine.cli.common import ON_HELP, Day, booked, booked_all, form_of, json_option, kit_of
 from ninefine.cli.show import ledger, money, say, say_json
 from ninefine.desk import pieces
 from ninefine.desk import triage as desk
-from ninefine.desk.judging import judging, judging_fields, put_flaw_shares, put_judging
+from ninefine.desk.judging import judging, put_figures
 from ninefine.desk.kit import Kit
 from ninefine.desk.say_sorting import triage_sentence
 from ninefine.errors import UnreadableError
@@ -242,10 +242,8 @@ def figures_command(ctx: click.Context, /, shares: tuple[str, ...], **options: A
                 )
             )
         return
-    if form:
-        booked(kit, put_judging(kit, judging_fields(judging(kit)) | form, on=on), as_json=as_json)
-    if shares:
-        booked(kit, put_flaw_shares(kit, dict(_pair(share) for share in shares), on=on), as_json=as_json)
+    stored = put_figures(kit, form, dict(_pair(share) for share in shares), on=on)
+    booked_all(kit, stored, as_json=as_json)
 
 
 def _pair(text: str) -> tuple[str, str]:

@@ -32,6 +32,7 @@ from ninefine.intake.day_order import DayOrder
 from ninefine.intake.heads import SEARCHED, shape_of, words_of
 from ninefine.intake.number_marks import DecimalMark
 from ninefine.intake.raw_table import RawTable, read_raw
+from ninefine.measure.numbers import read_reference
 
 #: The book's tables of what was said of columns, by the make of headings, and of lists that were brought in.
 COLUMNS_TABLE, BROUGHT_TABLE = "columns", "list"
@@ -226,7 +227,7 @@ def _look(kit: Kit, table: RawTable, terms: Terms, said: _Said) -> Look:
 
 def _place_of(fault: Fault) -> tuple[int, str]:
     line = fault.where.partition(",")[0].removeprefix("line ")
-    return int(line) if line.isdigit() else 0, fault.where
+    return read_reference(line) or 0, fault.where
 
 
 def _lines(kit: Kit, booked: list[Booked]) -> list[LookLine]:

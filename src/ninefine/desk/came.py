@@ -9,11 +9,12 @@ from decimal import Decimal
 
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Given, GivenLine, Inherited, InheritedLine, Opened, OpenedLine
-from ninefine.desk.fields import Fields, numbers_of, read_day
+from ninefine.desk.fields import Fields, numbers_of
 from ninefine.desk.kit import Kit
 from ninefine.desk.picks import GoodsSaid, read_line, read_worth, read_yes
 from ninefine.errors import InputError, NotFoundError
 from ninefine.market.read_quote import read_quote
+from ninefine.measure.days import read_day
 
 HOW = ("bought", "given", "inherited")
 

@@ -9,15 +9,12 @@ from collections.abc import Mapping
 from functools import partial
 
 from ninefine.book.chain import Stored
-from ninefine.catalog.kinds import Form
 from ninefine.desk.fields import Fields, numbers_of
-from ninefine.desk.goods import SHORT_NAMES, read_named
+from ninefine.desk.goods import read_wide
 from ninefine.desk.kit import Kit
 from ninefine.desk.records import set_down
 from ninefine.desk.row_form import RowForm, settled
-from ninefine.errors import InputError
 from ninefine.market.exits import Exit, exit_from
-from ninefine.measure.money import METALS
 
 _PARTS = {
     "parcels": {
@@ -41,8 +38,6 @@ _FORM = RowForm(
 )
 #: Written even where nothing is asked; a form shows them as empty.
 _NOTHING = {"fee_pct", "costs", "parcels_fee", "parcels_postage", "treatment", "treatment_least"}
-#: What a bid may be for beside a kind: a form of metal, or a metal.
-_WIDE = {form.value for form in Form} | {name for _, name in METALS.values()}
 
 
 def read_exit_form(kit: Kit, form: Mapping[str, str], *, new: bool = False) -> Exit:
@@ -85,12 +80,7 @@ def exit_fields(way: Exit) -> dict[str, str]:
 
 def _bid_row(kit: Kit, fields: Fields, number: str) -> dict[str, object]:
     """A bid's row; what it is for must be a name that goods can have, else it would never be found."""
-    what = " ".join(fields.raw(f"what-{number}").lower().split())
-    if what and what not in SHORT_NAMES and what not in _WIDE:
-        try:
-            what = read_named(kit.catalog(), what).kind.slug
-        except InputError as error:
-            fields.fault(f"what-{number}", str(error))
+    what = fields.read(f"what-{number}", partial(read_wide, kit.catalog()), "")
     return {"what": what, "quote": fields.raw(f"bid-{number}")}
 
 

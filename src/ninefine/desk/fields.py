@@ -10,8 +10,9 @@ from decimal import Decimal
 from typing import TypeVar
 
 from ninefine.errors import Fault, Faults, InputError, RangeError, UnreadableError
+from ninefine.measure.days import read_day
 from ninefine.measure.money import read_money
-from ninefine.measure.numbers import read_count, read_decimal, read_positive
+from ninefine.measure.numbers import read_count, read_decimal, read_positive, read_reference
 
 S = TypeVar("S")
 T = TypeVar("T")
@@ -113,23 +114,9 @@ def numbers_of(form: Mapping[str, str], *stems: str) -> list[str]:
     found = set()
     for name, text in form.items():
         stem, dash, number = name.rpartition("-")
-        if dash and (not stems or stem in stems) and number.isdecimal() and text.strip():
+        if dash and (not stems or stem in stems) and read_reference(number) is not None and text.strip():
             found.add(number)
     return sorted(found, key=int)
-
-
-def read_day(text: str) -> date:
-    """Read a date as `2024-03-01` (ISO 8601), the one order that cannot be misread.
-
-    Raises:
-        UnreadableError: anything else.
-    """
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError as error:
-        raise UnreadableError(
-            f"{text.strip()[:20]!r} is not a date.", expected="Write year, month, day.", instead=("2024-03-01",)
-        ) from error
 
 
 def read_clock(text: str) -> str:

@@ -5,16 +5,18 @@ from decimal import Decimal
 
 from ninefine.book.entries import Amount
 from ninefine.catalog.catalog import Catalog
-from ninefine.catalog.kinds import Kind
+from ninefine.catalog.kinds import Form, Kind
 from ninefine.catalog.lookup import look
 from ninefine.errors import NotFoundError, RangeError, UnreadableError
 from ninefine.market.goods import Goods
 from ninefine.market.quote import Quote, per_unit
 from ninefine.market.read_quote import read_quote
-from ninefine.measure.money import cents, read_money
+from ninefine.measure.money import METALS, cents, read_money
 from ninefine.measure.numbers import to_places
 from ninefine.worth.ways_out import goods_of
 
+#: Names of goods beside their kinds: a form of metal, or a metal.
+_WIDE = {form.value for form in Form} | {name for _, name in METALS.values()}
 #: The trade's shortest names for goods, before any look-up.
 SHORT_NAMES = {
     "90": "us-90",
@@ -65,10 +67,14 @@ def read_named(catalog: Catalog, text: str) -> Named:
     best, *others = found.hits
     rivals = [hit for hit in others if hit.score > best.score - CLEAR_LEAD]
     if rivals:
+        hits = (best, *rivals)
+        of_one_kind = len({hit.kind.slug for hit in hits}) == 1
+        named = [f"{hit.kind.slug}#{hit.issue.key}" if of_one_kind and hit.issue else hit.kind.slug for hit in hits]
+        wrong = "does not say which issue of its kind" if of_one_kind else f"may be {len(hits)} different kinds"
         raise NotFoundError(
-            f"{said[:60]!r} may be {len(rivals) + 1} different kinds.",
-            expected="Say which one.",
-            instead=[hit.kind.slug for hit in (best, *rivals[:4])],
+            f"{said[:60]!r} {wrong}.",
+            expected="Say which one, or the kind alone." if of_one_kind else "Say which one.",
+            instead=list(dict.fromkeys(named))[:5],
         )
     return Named(kind=best.kind, issue=best.issue.key if best.issue else "", cautions=best.cautions)
 
@@ -79,6 +85,20 @@ class Price:
 
     total: Decimal
     quote: str = ""
+
+
+def read_wide(catalog: Catalog, text: str) -> str:
+    """Goods by their widest or narrowest name, as bids and reminders speak of them.
+
+    That is a form, a metal or a way of quoting; else a kind, which is answered by its slug. A name that no goods have
+    is refused: the bid would never be found.
+
+    Raises:
+        NotFoundError: no such goods, with near names.
+        UnreadableError: several kinds.
+    """
+    name = " ".join(text.lower().split())
+    return name if name in SHORT_NAMES or name in _WIDE else read_named(catalog, name).kind.slug
 
 
 def read_price(text: str, kind: Kind, amount: Amount, *, spot: Decimal | None, currency: str = "USD") -> Price:

@@ -29,6 +29,8 @@ class HeapLine:
 class LotLine:
     """A lot still held, at least in part: what is left of it, what that cost, its ounces on one basis.
 
+    `face` is that of its heaps which have one; `count` is none where any heap is not counted.
+
     `days` is how long it has been owned; none where nobody knows since when.
     """
 
@@ -37,7 +39,13 @@ class LotLine:
     ozt: Decimal
     basis: Decimal
     face: Decimal | None
+    count: int | None
     days: int | None
+
+    @property
+    def cost(self) -> Decimal | None:
+        """What is left of it cost; none where nobody knows."""
+        return self.basis if self.lot.cost_known else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -169,12 +177,14 @@ def _lot_line(kit: Kit, lot: Lot, basis: Basis, today: date) -> LotLine:
         kind = kit.kind_or_none(heap.kind)
         heaps.append(HeapLine(heap=heap, kind=kind, ounces=None if kind is None else ounces_of(heap, kind)))
     faces = [line.heap.face for line in heaps if line.heap.face is not None]
+    counts = [line.heap.count for line in heaps if line.heap.count is not None]
     return LotLine(
         lot=lot,
         heaps=tuple(heaps),
         ozt=sum((line.ounces.on(basis).ozt for line in heaps if line.ounces is not None), ZERO),
         basis=sum((heap.basis for heap in lot.heaps), ZERO),
         face=sum(faces, ZERO) if faces else None,
+        count=sum(counts) if counts and len(counts) == len(heaps) else None,
         days=None if lot.acquired is None else (today - lot.acquired).days,
     )
 

@@ -12,7 +12,7 @@ from ninefine.book.chain import Stored
 from ninefine.desk.assumptions import SETTINGS
 from ninefine.desk.fields import Fields
 from ninefine.desk.kit import Kit
-from ninefine.desk.records import set_down
+from ninefine.desk.records import set_down, set_down_all
 from ninefine.errors import Fault, Faults, InputError
 from ninefine.market.table import Table, filled, text_or_none
 from ninefine.measure.numbers import plain
@@ -96,9 +96,30 @@ def put_judging(kit: Kit, form: Mapping[str, str], *, on: date | None = None) ->
     Raises:
         Faults: every fault, each at its field.
     """
-    names = Judging().as_dict().keys() | {"pieces_per_hour"}
-    found = judging_from({name: form[name].strip() for name in names if form.get(name, "").strip()})
+    found = _judging_said(form)
     return set_down(kit, SETTINGS, JUDGING, found.as_dict(), on=on)
+
+
+def _judging_said(form: Mapping[str, str]) -> Judging:
+    names = Judging().as_dict().keys() | {"pieces_per_hour"}
+    return judging_from({name: form[name].strip() for name in names if form.get(name, "").strip()})
+
+
+def put_figures(
+    kit: Kit, form: Mapping[str, str], shares: Mapping[str, str], *, on: date | None = None
+) -> tuple[Stored, ...]:
+    """Change what pieces are held against, and replace the shares, where either is said; both or neither.
+
+    Raises:
+        Faults: every fault, each at its field.
+        InputError: nothing was said.
+    """
+    rows: list[tuple[str, str, Mapping[str, object]]] = []
+    if form:
+        rows.append((SETTINGS, JUDGING, _judging_said(judging_fields(judging(kit)) | dict(form)).as_dict()))
+    if shares or not form:
+        rows.append((SETTINGS, SHARES, _shares_said(shares).as_dict()))
+    return set_down_all(kit, rows, on=on)
 
 
 def judging_fields(found: Judging) -> dict[str, str]:
@@ -119,10 +140,14 @@ def put_flaw_shares(kit: Kit, form: Mapping[str, str], *, on: date | None = None
         Faults: every fault, each at its field.
         InputError: nothing was said.
     """
+    return set_down(kit, SETTINGS, SHARES, _shares_said(form).as_dict(), on=on)
+
+
+def _shares_said(form: Mapping[str, str]) -> FlawShares:
     found = flaw_shares_from({flaw: form[flaw].strip() for flaw in FLAWS if form.get(flaw, "").strip()})
     if not found.percent:
         raise InputError("No share was said.", expected="Per cent of a sound piece's price, or metal.")
-    return set_down(kit, SETTINGS, SHARES, found.as_dict(), on=on)
+    return found
 
 
 def flaw_fields(shares: FlawShares) -> dict[str, str]:

@@ -68,11 +68,15 @@ def make_paper(kit: Kit, name: str, form: Mapping[str, str]) -> Document:
 
     Raises:
         NotFoundError: no such paper.
-        Faults: every fault of the form.
+        Faults: every fault of the form, and what is asked of a paper that does not go by it.
     """
     paper = paper_named(name)
     fields = Fields({**form, "paper": name}, source=f"the paper {name}")
     hide = fields.read("redact", read_tells, NOTHING)
+    for asked in ASKED:
+        if fields.raw(asked) and asked not in paper.asks:
+            takers = [one.name for one in PAPERS.values() if asked in one.asks]
+            fields.fault(asked, f"This paper does not go by it. It is for {', '.join(takers)}.")
     made = paper.make(kit, fields)
     return redact(made, hide)
 

@@ -14,7 +14,7 @@ from ninefine.book.holdings import Heap, Lot
 from ninefine.book.standing import standing
 from ninefine.catalog.kinds import Basis
 from ninefine.desk.book_settings import settings
-from ninefine.desk.fields import Fields, read_day
+from ninefine.desk.fields import Fields
 from ninefine.desk.holdings import Summary, summary
 from ninefine.desk.kit import Kit
 from ninefine.desk.sheets import guide
@@ -23,6 +23,7 @@ from ninefine.errors import NotFoundError
 from ninefine.market.prices import Stamp
 from ninefine.market.read_quote import read_quote
 from ninefine.market.series import PriceIndex, consumer_prices
+from ninefine.measure.days import read_day
 from ninefine.measure.money import cents
 from ninefine.measure.numbers import EXACT, to_places
 from ninefine.worth.beside import Constant, Rounds, deflated, in_constant, rounds_instead

@@ -13,11 +13,11 @@ from ninefine.desk.fields import Fields
 from ninefine.desk.kit import Kit
 from ninefine.desk.offers import bought_of
 from ninefine.desk.tables import exit_named, exits, offers, resolve_with
-from ninefine.errors import NotFoundError, RangeError, UnreadableError
+from ninefine.errors import NotFoundError, RangeError
 from ninefine.market.exits import Exit
 from ninefine.market.landed import CostKind, CostLine, Landed
 from ninefine.market.offers import Offer
-from ninefine.measure.numbers import plain
+from ninefine.measure.numbers import plain, read_decimal
 from ninefine.plan.buying import Invoice
 from ninefine.plan.buying_beside import Freed, Missed, limits, missed, runners_up
 from ninefine.plan.buying_clash import Clash, clash
@@ -176,7 +176,8 @@ def _check(fields: Fields, wishes: Wishes, *, needs_exit: bool) -> None:
     if wishes.goal is Goal.MOST_SILVER and not fields.raw("budget"):
         fields.fault("budget", "Say how much money there is.")
     if wishes.goal is not Goal.MOST_SILVER and not fields.raw("weight"):
-        fields.fault("weight", "Say how many fine ounces; without that, buying nothing would be best.")
+        wanted = "how many fine ounces" if fields.raw("goal") else "a budget, or how many fine ounces"
+        fields.fault("weight", f"Say {wanted}; without that, buying nothing would be best.")
     if wishes.goal is Goal.LEAST_LOSS and needs_exit:
         fields.fault("goal", "The least loss needs a way out to sell back to, and none has been set down.")
     if wishes.must & wishes.never:
@@ -198,10 +199,7 @@ def _share(text: str) -> Decimal:
         UnreadableError: no number.
         RangeError: under 0 or over 100.
     """
-    try:
-        share = Decimal(text.strip().removesuffix("%").strip())
-    except ArithmeticError as error:
-        raise UnreadableError(f"{text.strip()[:20]!r} is not a share.", instead=("60", "60%")) from error
+    share = read_decimal(text.strip().removesuffix("%").strip(), what="share")
     if not 0 <= share <= 100:
         raise RangeError(f"{text.strip()[:20]} is no share.", expected="A share goes from 0 to 100 per cent.")
     return share

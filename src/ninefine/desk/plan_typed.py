@@ -7,13 +7,14 @@ from decimal import Decimal
 from ninefine.book.gains import totals, year_gains
 from ninefine.book.term import Term
 from ninefine.desk.book_settings import settings
-from ninefine.desk.fields import Fields, read_day
+from ninefine.desk.fields import Fields
 from ninefine.desk.kit import Kit
 from ninefine.desk.tables import exits
 from ninefine.errors import NotFoundError, RangeError, UnreadableError
 from ninefine.market.exits import Exit
 from ninefine.market.goods import Limit, read_limit
-from ninefine.measure.numbers import read_count, read_positive
+from ninefine.measure.days import read_day
+from ninefine.measure.numbers import plain, read_count, read_positive
 from ninefine.plan.selling import Goal
 from ninefine.plan.taxed import Rates
 
@@ -26,6 +27,7 @@ GOALS: Mapping[str, tuple[Goal, str]] = {
 }
 _DAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 _MOST_RATE = 100
+_MOST_DAYS = 3660
 
 
 def read_by(text: str, today: date) -> date:
@@ -43,7 +45,10 @@ def read_by(text: str, today: date) -> date:
         return today
     count, _, unit = said.partition(" ")
     if unit in {"day", "days"}:
-        return today + timedelta(days=read_count(count, what="number of days", zero=True))
+        days = read_count(count, what="number of days", zero=True)
+        if days > _MOST_DAYS:
+            raise RangeError(f"{days:,} days is further than a plan of selling looks.", instead=(f"{_MOST_DAYS} days",))
+        return today + timedelta(days=days)
     try:
         day = read_day(said)
     except UnreadableError as error:
@@ -111,7 +116,7 @@ def gains_so_far(kit: Kit, *, dearer: Term = Term.SHORT) -> dict[Term, Decimal]:
 def _rate(text: str) -> Decimal:
     rate = read_positive(text.strip().removesuffix("%"), what="rate", zero=True)
     if rate > _MOST_RATE:
-        raise RangeError(f"{rate} is more than a hundred per cent.")
+        raise RangeError(f"{plain(rate)} is more than a hundred per cent.")
     return rate
 
 

@@ -11,12 +11,12 @@ from ninefine.desk.holdings import summary
 from ninefine.desk.kit import Kit
 from ninefine.desk.paper_tables import asks, covers
 from ninefine.desk.tables import exits
-from ninefine.errors import NotFoundError, RangeError
+from ninefine.errors import NotFoundError, RangeError, UnreadableError
 from ninefine.market.content import content_of
 from ninefine.market.read_quote import read_quote
 from ninefine.market.series import Point, monthly
 from ninefine.measure.money import cents_down
-from ninefine.measure.numbers import read_count, read_decimal
+from ninefine.measure.numbers import read_count, read_decimal, read_reference
 from ninefine.plan import paths, steady
 from ninefine.plan.paths import Drawing, Fan
 from ninefine.plan.whatif import Covered, Route, Stretch, best_ways, covered, routes
@@ -192,7 +192,7 @@ def plan_steady(kit: Kit, form: Mapping[str, str]) -> Steady:
 def _month(text: str) -> str:
     """Read a month, `2011-04`; a year alone is its January."""
     year, _, month = text.strip().partition("-")
-    number = read_count(month, what="month") if month else 1
-    if len(year) != 4 or not 1 <= number <= 12:
-        raise RangeError(f"{text.strip()[:10]!r} is not a month.", instead=("2011-04",))
-    return f"{read_count(year, what='year'):04}-{number:02}"
+    number = read_reference(month) if month else 1
+    if len(year) != 4 or not read_reference(year) or number is None or not 1 <= number <= 12:
+        raise UnreadableError(f"{text.strip()[:10]!r} is not a month.", instead=("2011-04",))
+    return f"{year}-{number:02}"

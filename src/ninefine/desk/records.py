@@ -9,14 +9,17 @@ from functools import partial
 import msgspec
 
 from ninefine.book.chain import Stored
+from ninefine.book.codec import place_of
 from ninefine.book.entries import Fact, Listed, Mended, Moved, Noted, Priced, Withdrawn
 from ninefine.book.standing import standing as facts_standing
 from ninefine.desk.amounts import read_amount
 from ninefine.desk.fields import Fields, read_clock
 from ninefine.desk.heaps import read_heap
 from ninefine.desk.kit import Kit
-from ninefine.errors import BookError, InputError, NotFoundError, RangeError, UnreadableError
+from ninefine.errors import BookError, Fault, Faults, InputError, NotFoundError, RangeError, UnreadableError
+from ninefine.measure.days import FIRST_YEAR
 from ninefine.measure.money import METALS, metal_code
+from ninefine.measure.numbers import read_reference
 
 #: A photo or receipt larger than this is refused; phones' pictures are about a tenth of it.
 LARGEST_ATTACHMENT = 32 * 1024 * 1024
@@ -156,6 +159,14 @@ def set_down(kit: Kit, table: str, key: str, body: Mapping[str, object] | None, 
     )
 
 
+def set_down_all(
+    kit: Kit, rows: Sequence[tuple[str, str, Mapping[str, object]]], *, on: date | None = None
+) -> tuple[Stored, ...]:
+    """Set down several rows, each with its table and its key, or none of them. The bodies have been read already."""
+    day = on or kit.today()
+    return kit.journal.append_all([Listed(on=day, table=table, key=key, body=dict(body)) for table, key, body in rows])
+
+
 def standing(kit: Kit, serial: int) -> Fact:
     """The fact that stands at a serial number, mends counted.
 
@@ -185,7 +196,7 @@ def mend_fields(kit: Kit, serial: int, changes: Mapping[str, str], *, why: str =
     Raises:
         NotFoundError: no such entry or field.
         InputError: no change at all.
-        UnreadableError: the new value does not fit the field.
+        Faults: the new value does not fit the field.
         BookError: the book as mended would not hold.
     """
     fact = standing(kit, serial)
@@ -197,7 +208,11 @@ def mend_fields(kit: Kit, serial: int, changes: Mapping[str, str], *, why: str =
     try:
         instead: Fact = msgspec.convert(whole, Fact, strict=False)
     except (msgspec.ValidationError, ValueError) as error:
-        raise UnreadableError(f"Entry {serial} cannot be put right so: {error}.") from error
+        field, wrong = place_of(error)
+        raise Faults(
+            [Fault(where=field, wrong=f"{wrong[:1].upper()}{wrong[1:]}.")], source=f"entry {serial}"
+        ) from error
+    _must_have_come(kit, fact, instead)
     return kit.journal.append(Mended(on=kit.today(), serial=serial, instead=instead, why=why))
 
 
@@ -208,9 +223,21 @@ def mend(kit: Kit, serial: int, instead: Fact, *, why: str = "") -> Stored:
         InputError: nothing changed.
         BookError: the book as mended would not hold.
     """
-    if standing(kit, serial) == instead:
+    fact = standing(kit, serial)
+    if fact == instead:
         raise InputError(f"Entry {serial} says this already; nothing was mended.")
+    _must_have_come(kit, fact, instead)
     return kit.journal.append(Mended(on=kit.today(), serial=serial, instead=instead, why=why))
+
+
+def _must_have_come(kit: Kit, fact: Fact, instead: Fact) -> None:
+    """Refuse to put an entry on a day that has not come, or on one of no household."""
+    on = instead.on
+    if on != fact.on and not (on.year >= FIRST_YEAR and on <= kit.today()):
+        raise RangeError(
+            f"{on} {'has not come yet' if on > kit.today() else f'is in the year {on.year}'}.",
+            expected="An entry stands on the day on which it happened.",
+        )
 
 
 def withdraw(kit: Kit, serial: int, *, why: str = "") -> Stored:
@@ -220,8 +247,9 @@ def withdraw(kit: Kit, serial: int, *, why: str = "") -> Stored:
         NotFoundError: no such entry.
         BookError: the book without it would not hold (later entries rest on it).
     """
-    if serial > len(kit.journal.records()):
-        raise NotFoundError(f"There is no entry {serial}.")
+    count = len(kit.journal.records())
+    if not 1 <= serial <= count:
+        raise NotFoundError(f"There is no entry {serial}.", expected=f"The book has {count} entries.")
     return kit.journal.append(Withdrawn(on=kit.today(), serial=serial, why=why))
 
 
@@ -230,8 +258,8 @@ def _set_path(whole: object, path: str, text: str) -> None:
     here = whole
     for step in steps:
         here = _step(here, step, path)
-    if isinstance(here, list) and last.isdigit() and 1 <= int(last) <= len(here):
-        here[int(last) - 1] = text
+    if isinstance(here, list) and 1 <= (place := read_reference(last) or 0) <= len(here):
+        here[place - 1] = text
     elif isinstance(here, dict) and (last in here or path.startswith("other_costs.")):
         here[last] = None if text == "" and here.get(last) is None else text
     else:
@@ -241,8 +269,8 @@ def _set_path(whole: object, path: str, text: str) -> None:
 def _step(here: object, step: str, path: str) -> object:
     if isinstance(here, dict) and step in here:
         return here[step]
-    if isinstance(here, list) and step.isdigit() and 1 <= int(step) <= len(here):
-        return here[int(step) - 1]
+    if isinstance(here, list) and 1 <= (place := read_reference(step) or 0) <= len(here):
+        return here[place - 1]
     raise _no_field(here, path)
 
 

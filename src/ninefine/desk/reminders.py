@@ -2,10 +2,12 @@
 
 from collections.abc import Mapping
 from decimal import Decimal
+from functools import partial
 
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Bought
 from ninefine.desk.fields import Fields
+from ninefine.desk.goods import read_wide
 from ninefine.desk.kit import Kit
 from ninefine.desk.records import set_down
 from ninefine.desk.sale import SalePlan
@@ -68,9 +70,10 @@ def set_reminder(kit: Kit, form: Mapping[str, str]) -> Stored:
     name = fields.raw("name")
     if not name:
         fields.fault("name", "Name the reminder; the name of an example puts yours in its place.")
+    of = fields.read("of", partial(read_wide, kit.catalog()), "")
     fields.done()
     before = next((one.as_dict() for one in reminders(kit) if one.name == name), {})
-    row = before | {key: text for key, text in form.items() if key != "name"}
+    row = before | {key: text for key, text in form.items() if key != "name"} | ({"of": of} if of else {})
     return set_down(kit, TABLE, name, reminder_from(name, row).as_dict())
 
 

@@ -1,5 +1,6 @@
 """What lies ready for the scale, and what it should weigh."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -38,6 +39,12 @@ def to_weigh(kit: Kit, *, lot: str = "", first: int = 0, most: int = 50) -> tupl
         ready = kit.keep("weighable", lambda: tuple(heap for _, heap in reversed(weighable(kit))))
         heaps = ready[first : first + most]
     return tuple(_to_weigh(kit, heap) for heap in heaps)
+
+
+def to_weigh_again(kit: Kit, names: Sequence[str]) -> tuple[ToWeigh, ...]:
+    """The heaps of some whole names, in that order; what lies there no longer is left out."""
+    here = {heap_name(heap): heap for lot in kit.holdings().lots.values() if not lot.awaited for heap in lot.heaps}
+    return tuple(_to_weigh(kit, here[name]) for name in names if name in here)
 
 
 def _to_weigh(kit: Kit, heap: Heap) -> ToWeigh:

@@ -113,6 +113,9 @@ def before(kit: Kit, form: Mapping[str, str]) -> Before:
             fields.fault("what" if isinstance(error, NotFoundError) else "first", str(error))
     size = sizes = None
     if expected is not None:
+        there = {row.struck.key for row in expected.shares} | set(_RANKS)
+        for key in [key for key in worth if key not in there]:
+            fields.fault("worth", f"{key} is no date of this mix, and no rank. Try: 1921-D = 60, better = 4.")
         heap = heap_of(kit.catalog(), what)
         size = fields.read_value("size", fields.raw("size") or USUAL_SIZE, partial(_size, heap))
         sizes = fields.read_value("sizes", fields.raw("sizes") or USUAL_SIZES, partial(_sizes, heap))

@@ -20,7 +20,7 @@ from ninefine.desk.goods import read_named
 from ninefine.desk.heaps import heap_name, read_heap, say_heap
 from ninefine.desk.kit import Kit
 from ninefine.errors import BookError, NotFoundError, RangeError
-from ninefine.measure.numbers import EXACT, plain
+from ninefine.measure.numbers import EXACT, plain, read_reference
 from ninefine.sorting.coin import Coin, read_coin
 from ninefine.sorting.pace import Pace
 from ninefine.sorting.tally import Mark, Row, Tally
@@ -199,7 +199,7 @@ def undo(kit: Kit, number: int, *, slip: str = "", of: str = "", opened: int | N
         return before.cancels
     if of:
         found = running.noted(of)
-        seq = found.seq if found is not None else int(of) if of.isascii() and of.isdigit() else None
+        seq = found.seq if found is not None else read_reference(of)
     else:
         own = window_of(slip)
         last = running.last_of(lambda one: opened is None or one.seq <= opened or window_of(one.note) == own)

@@ -4,19 +4,23 @@ Forms are flat and rows are nested: `carriage.flat` is the field `flat` of `carr
 second of the goods.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import date
 
 from ninefine.book.chain import Stored
 from ninefine.book.entries import Listed, Mended
+from ninefine.catalog.own import own_slug
+from ninefine.desk.goods import read_wide
 from ninefine.desk.kit import Kit
-from ninefine.desk.records import set_down
-from ninefine.errors import Fault, Faults, NotFoundError
+from ninefine.desk.records import set_down, set_down_all
+from ninefine.errors import Fault, Faults, InputError, NotFoundError
 from ninefine.market.content import Content
 from ninefine.market.exits import Exit, exit_from
 from ninefine.market.goods import Resolve, contents_with
 from ninefine.market.offers import Offer
 from ninefine.market.read_offer import offer_from
+from ninefine.measure.numbers import read_reference
 
 
 def nested(form: Mapping[str, str]) -> dict[str, object]:
@@ -41,7 +45,7 @@ def _listed(value: object) -> object:
     if not isinstance(value, dict):
         return value
     parts = {name: _listed(part) for name, part in value.items()}
-    if parts and all(name.isdigit() for name in parts):
+    if parts and all(read_reference(name) is not None for name in parts):
         return [parts[name] for name in sorted(parts, key=int)]
     return parts
 
@@ -121,7 +125,15 @@ def set_exit(kit: Kit, row: Mapping[str, object], *, on: date | None = None) -> 
     Raises:
         Faults: every fault of the row.
     """
-    found = exit_from(row)
+    found, catalog, bids, faults = exit_from(row), kit.catalog(), [], []
+    for number, bid in enumerate(found.bids, 1):
+        try:
+            bids.append(replace(bid, what=read_wide(catalog, bid.what)))
+        except InputError as error:
+            faults.append(Fault(where=f"bid {number}", wrong=str(error)))
+    if faults:
+        raise Faults(faults, source="the exit")
+    found = replace(found, bids=tuple(bids))
     return set_down(kit, "exit", found.name, found.as_dict(), on=on)
 
 
@@ -152,6 +164,16 @@ def set_offer(kit: Kit, row: Mapping[str, object]) -> Stored:
     return set_down(kit, "offer", found.name, found.as_dict())
 
 
+def set_offers(kit: Kit, rows: Sequence[Mapping[str, object]]) -> tuple[Stored, ...]:
+    """Set down several offers, or none of them where one is at fault.
+
+    Raises:
+        Faults: every fault of a row.
+    """
+    found = [offer_from(row, resolve=resolve_with(kit)) for row in rows]
+    return set_down_all(kit, [("offer", one.name, one.as_dict()) for one in found])
+
+
 def set_kind(kit: Kit, name: str, row: Mapping[str, object]) -> Stored:
     """Set down a kind of one's own.
 
@@ -159,5 +181,17 @@ def set_kind(kit: Kit, name: str, row: Mapping[str, object]) -> Stored:
         Faults: every fault of the row.
     """
     whole = {"name": name, **row}
-    kit.reference.with_own({name: whole})
+    faults = {}
+    if not own_slug(name):
+        faults["name"] = "A kind has a name with a letter or a digit in it, as club medal."
+    key = name or "a kind"
+    try:
+        kit.reference.with_own({key: whole})
+    except Faults as error:
+        for fault in error.faults:
+            field, wrong = fault.where.removeprefix(f"{key}, "), fault.wrong
+            if field != "key":
+                faults.setdefault(field, f"This {wrong}" if wrong.startswith(("is ", "needs ")) else wrong)
+    if faults:
+        raise Faults([Fault(where=field, wrong=wrong) for field, wrong in faults.items()], source="the kind")
     return set_down(kit, "kind", name, whole)

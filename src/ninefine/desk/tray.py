@@ -1,5 +1,6 @@
 """Pieces on a tray: a picture read, counted and measured, its contact strip cut, and kept only where a person asks."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -15,7 +16,7 @@ from ninefine.desk.goods import read_named
 from ninefine.desk.kit import Kit
 from ninefine.desk.records import Upload, note
 from ninefine.errors import NotFoundError, RangeError, UnreadableError
-from ninefine.measure.numbers import read_positive
+from ninefine.measure.numbers import read_positive, read_reference
 
 if TYPE_CHECKING:
     from ninefine.assay.tray_reading import Reading
@@ -33,6 +34,7 @@ _OF_DENOMINATION = {
 }
 _PLURALS = {coin.name: coin.plural for coin in DENOMINATIONS}
 MM_PER_INCH = 25.4
+_BARE = re.compile(r"\d+(?:\.\d*)?|\.\d+", re.ASCII)
 #: What is said wherever a tray is shown.
 CANNOT = "A diameter tells a size, not a metal: silver and its clad successor are equally wide. No date is read."
 
@@ -105,7 +107,7 @@ def read_sizes(catalog: Catalog, text: str) -> tuple[Size, ...]:
 def _millimetres(word: str) -> float | None:
     """A diameter typed as such, `22.9 mm`; none for anything else."""
     number = word.lower().removesuffix("mm").strip()
-    return float(read_positive(number)) if number != word.lower() and number.replace(".", "", 1).isdecimal() else None
+    return float(read_positive(number)) if number != word.lower() and _BARE.fullmatch(number) else None
 
 
 def _kind_of(catalog: Catalog, word: str) -> Kind:
@@ -125,14 +127,15 @@ def read_known(catalog: Catalog, text: str) -> tuple[int, float]:
         InputError: no number, or nothing that has a diameter.
     """
     number, equals, what = (part.strip() for part in text.partition("="))
-    if not equals or not number.isdecimal() or not what:
+    piece = read_reference(number)
+    if not equals or piece is None or not what:
         raise UnreadableError(
             f"{text.strip()[:40]!r} names no piece and its size.", instead=("3 = quarter", "3 = 24.26 mm")
         )
-    wide = _millimetres(f"{what} mm" if what.replace(".", "", 1).isdecimal() else what)
+    wide = _millimetres(f"{what} mm" if _BARE.fullmatch(what) else what)
     if wide is not None:
-        return int(number), wide
-    return int(number), float(_kind_of(catalog, what).diameter_mm or 0)
+        return piece, wide
+    return piece, float(_kind_of(catalog, what).diameter_mm or 0)
 
 
 def _read_dpi(text: str) -> float:

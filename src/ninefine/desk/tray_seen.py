@@ -14,6 +14,7 @@ from ninefine.desk.kit import Kit
 from ninefine.desk.records import Upload
 from ninefine.desk.tray import Laid
 from ninefine.errors import NotFoundError, UnreadableError
+from ninefine.measure.numbers import read_reference
 
 
 def seen(laid: Laid, number: int, kind: Kind) -> Evidence:
@@ -47,9 +48,10 @@ def book_seen(kit: Kit, laid: Laid, form: Mapping[str, str]) -> Stored:
 
 
 def _numbered(laid: Laid, text: str) -> int:
-    if not text.isdecimal():
+    number = read_reference(text)
+    if number is None:
         raise UnreadableError(f"{text[:20]!r} is no number of a piece.", instead=("3",))
-    return _piece(laid, int(text)).number
+    return _piece(laid, number).number
 
 
 def _piece(laid: Laid, number: int) -> Piece:

@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from ninefine.errors import Fault, InputError, RangeError, UnreadableError
 from ninefine.intake.number_marks import Placed
+from ninefine.measure.days import FIRST_YEAR
 
 
 class DayOrder(StrEnum):
@@ -144,7 +145,7 @@ def read_day_in(text: str, order: DayOrder, today: date) -> date:
         raise _unread(text, order)
     if day > today:
         raise RangeError(f"{text[:24]!r} has not come yet.", expected=f"It is {today.isoformat()} today.")
-    if day.year < 1700:
+    if day.year < FIRST_YEAR:
         raise RangeError(f"{text[:24]!r} is in the year {day.year}.", expected="Write all four figures of the year.")
     return day
 

@@ -12,7 +12,7 @@ from enum import StrEnum
 
 from ninefine.errors import Fault, RangeError, UnreadableError
 from ninefine.measure.money import CURRENCIES
-from ninefine.measure.numbers import LONGEST, plain
+from ninefine.measure.numbers import LONGEST, MOST_WHOLE, plain
 
 
 class DecimalMark(StrEnum):
@@ -153,13 +153,18 @@ def read_number(text: str, mark: DecimalMark, currency: str) -> Decimal:
 
     Raises:
         UnreadableError: not a number, or not by this mark.
-        RangeError: in another currency than the book's.
+        RangeError: in another currency than the book's, or with more digits than any in a household.
     """
     number = written(text)
     value = None if number is None else readings(number.figures).get(mark)
     if number is None or value is None:
         instead = ("1,234.50", "1234.50") if mark is DecimalMark.POINT else ("1.234,50", "1234,50")
         raise UnreadableError(f"{text[:LONGEST]!r} is not a number.", instead=instead)
+    if abs(value) >= 10**MOST_WHOLE:
+        raise RangeError(
+            f"{text[:LONGEST]!r} has more digits than a number can have.",
+            expected=f"At most {MOST_WHOLE} may stand before the decimals.",
+        )
     if number.currency and number.currency != currency and not (number.currency == "$" and currency in _DOLLARS):
         raise RangeError(
             f"{text[:LONGEST]!r} is not in {currency}, the currency of this book.",

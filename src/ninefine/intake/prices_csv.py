@@ -13,7 +13,9 @@ import msgspec
 
 from ninefine.book.entries import Priced
 from ninefine.errors import Fault, Faults, InputError, UnreadableError
+from ninefine.measure.days import read_day
 from ninefine.measure.money import metal_code, read_money
+from ninefine.measure.numbers import plain
 
 #: More lines than any person types; a larger file is some other table.
 MOST_LINES = 100_000
@@ -125,7 +127,7 @@ def _price(line: int, cells: dict[str, str], faults: list[Fault], today: date | 
             faults.append(Fault(where=f"line {line}, {name}", wrong=str(error)))
             return None
 
-    on = read("date", _day, None)
+    on = read("date", read_day, None)
     if isinstance(on, date) and today is not None and on > today:
         faults.append(Fault(where=f"line {line}, date", wrong=f"{on} has not come yet."))
     values = {
@@ -139,19 +141,10 @@ def _price(line: int, cells: dict[str, str], faults: list[Fault], today: date | 
     return msgspec.convert(values, Priced) if len(faults) == before else None
 
 
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise UnreadableError(
-            f"{text[:20]!r} is not a date.", expected="Write year, month, day.", instead=("2024-03-01",)
-        ) from error
-
-
 def _above_zero(text: str) -> Decimal:
     value = read_money(text, what="price")
     if value <= 0:
-        raise InputError(f"A price of {value} cannot be; it must be more than zero.")
+        raise InputError(f"A price of {plain(value)} cannot be; it must be more than zero.")
     return value
 
 

@@ -25,7 +25,12 @@ _FOREIGN = {b"%PDF": "a PDF", b"\x89PNG": "a picture", b"\xff\xd8\xff": "a pictu
 #: A list of more cells is no list that a person keeps.
 MOST_IN_TEXT = 500_000
 _PARTS = {"\t": "tabs", ";": "semicolons", ",": "commas", "|": "bars"}
-_UNSEEN = dict.fromkeys(map(ord, "\N{ZERO WIDTH NO-BREAK SPACE}\N{ZERO WIDTH SPACE}\N{SOFT HYPHEN}"))
+_UNSEEN = dict.fromkeys(
+    [
+        *map(ord, "\N{ZERO WIDTH NO-BREAK SPACE}\N{ZERO WIDTH SPACE}\N{SOFT HYPHEN}"),
+        *(code for code in (*range(0x20), *range(0x7F, 0xA0)) if not chr(code).isspace()),
+    ]
+)
 #: Tells whether a cell is a heading of a kind that is known.
 Known = Callable[[str], bool]
 

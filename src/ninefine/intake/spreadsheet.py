@@ -8,6 +8,7 @@ import io
 from datetime import date, datetime, time, timedelta
 
 from ninefine.errors import RangeError, UnreadableError
+from ninefine.measure.text import unfit
 
 #: A larger file is no table that a person keeps.
 LARGEST = 8 * 1024 * 1024
@@ -24,7 +25,7 @@ def text_of(name: str, data: bytes) -> str:
         data: its content.
 
     Raises:
-        UnreadableError: no workbook that can be read, or a text that is not UTF-8.
+        UnreadableError: no workbook that can be read, a text that is not UTF-8, or control characters in it.
         RangeError: larger than any person's table.
     """
     if len(data) > LARGEST:
@@ -32,13 +33,26 @@ def text_of(name: str, data: bytes) -> str:
     if name.lower().endswith(WORKBOOKS):
         return _workbook(name, data)
     try:
-        return data.decode("utf-8-sig")
+        text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
-        raise UnreadableError(
-            f"{name[:60]!r} is not text in UTF-8.",
-            expected="Save it as CSV in UTF-8, or as a workbook.",
-            instead=(".csv", ".xlsx"),
-        ) from error
+        raise _not_text(name) from error
+    if "\0" in text:  # UTF-16 without a mark, or no text at all
+        raise _not_text(name)
+    for number, line in enumerate(text.split("\n"), 1):
+        if unfit(line):
+            raise UnreadableError(
+                f"Line {number} of {name[:60]!r} has a control character in it.",
+                expected="Take it out, then try again.",
+            )
+    return text
+
+
+def _not_text(name: str) -> UnreadableError:
+    return UnreadableError(
+        f"{name[:60]!r} is not text in UTF-8.",
+        expected="Save it as CSV in UTF-8, or as a workbook.",
+        instead=(".csv", ".xlsx"),
+    )
 
 
 def _workbook(name: str, data: bytes) -> str:

@@ -5,14 +5,14 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from ninefine.catalog.kinds import Basis
-from ninefine.errors import Fault, Faults, InputError
+from ninefine.errors import Fault, Faults
 from ninefine.market.content import Content, plain_name
 from ninefine.market.goods import Limit, Travel, read_limit
 from ninefine.market.quote import Quote
 from ninefine.market.read_offer import read_travel
 from ninefine.market.read_quote import read_quote
 from ninefine.market.table import Table, filled, text_or_none
-from ninefine.measure.numbers import plain
+from ninefine.measure.numbers import plain, read_count
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -175,9 +175,7 @@ def _treatment(table: Table | None) -> Treatment | None:
 
 
 def _days(said: str) -> int:
-    if not (said.isascii() and said.isdigit()):
-        raise InputError(f"{said[:20]!r} is not a number of days.")
-    return int(said)
+    return read_count(said, what="number of days", zero=True)
 
 
 def _parcels_dict(parcels: Parcels | None) -> dict[str, object] | None:

@@ -218,7 +218,7 @@ _WAYS: tuple[tuple[str, Callable[[_Match], Quote]], ...] = (
 def _near(said: str) -> tuple[str, ...]:
     """Readable quotes near to what was typed: its first number in the forms that its words hint at."""
     found = re.search(r"\d+(?:\.\d+)?", re.sub(r",(?=\d{1,2}(?!\d))", ".", said).replace(",", ""))
-    number = found[0] if found and Fraction(found[0]) and len(found[0]) <= _LONGEST_NEAR else "23.4"
+    number = found[0] if found and len(found[0]) <= _LONGEST_NEAR and Fraction(found[0]) else "23.4"
     hints = [
         ("%" in said or "cent" in said, (f"{number}% over", f"{number}% under", f"{number}% of melt")),
         ("spot" in said or "melt" in said, (f"spot+{number}", f"spot-{number}", f"{number}% of melt")),

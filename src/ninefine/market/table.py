@@ -7,6 +7,7 @@ from enum import StrEnum
 from typing import TypeVar
 
 from ninefine.errors import Fault, InputError
+from ninefine.measure.days import read_day
 from ninefine.measure.numbers import plain, read_count, read_decimal
 
 T = TypeVar("T")
@@ -73,7 +74,7 @@ class Table:
         if isinstance(value, date):
             self._asked.add(name)
             return value
-        return self.read(name, _day, None)
+        return self.read(name, read_day, None)
 
     def choice(self, name: str, kinds: type[E], default: E) -> E:
         """One of a few words."""
@@ -166,22 +167,15 @@ def _number(said: str) -> Decimal:
 def _not_negative(said: str) -> Decimal:
     value = _number(said)
     if value < 0:
-        raise InputError(f"{value} is below zero.")
+        raise InputError(f"{plain(value)} is below zero; it must be zero or more.")
     return value
 
 
 def _positive(said: str) -> Decimal:
     value = _number(said)
     if value <= 0:
-        raise InputError(f"{value} is not more than zero.")
+        raise InputError(f"{plain(value)} is not more than zero.")
     return value
-
-
-def _day(said: str) -> date:
-    try:
-        return date.fromisoformat(said)
-    except ValueError as error:
-        raise InputError(f"{said[:20]!r} is not a date; write year, month, day: 2024-03-01.") from error
 
 
 def filled(row: Mapping[str, object]) -> dict[str, object]:

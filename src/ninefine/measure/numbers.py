@@ -1,7 +1,8 @@
 """Reading numbers as people type them, and rounding said out loud. Everything is an exact decimal."""
 
 import re
-from decimal import ROUND_HALF_UP, Context, Decimal, InvalidOperation
+import unicodedata
+from decimal import ROUND_HALF_UP, Context, Decimal
 from fractions import Fraction
 
 from ninefine.errors import RangeError, UnreadableError
@@ -11,8 +12,15 @@ EXACT = Context(prec=40, rounding=ROUND_HALF_UP)
 
 #: Longest run of characters taken for a number; a longer one is a mistake, and huge exponents are refused.
 LONGEST = 40
+#: Digits before the point, as the book keeps amounts: below a trillion; and after it, as the words of a quote that was
+#: turned into another may have them.
+MOST_WHOLE = 12
+MOST_PLACES = 24
+#: The longest reference read as a whole number: an entry, a row, a page.
+LONGEST_REFERENCE = 9
 
 _PLAIN = re.compile(r"[+-]?(\d{1,3}([,_' ]\d{3})+|\d+)(\.\d*)?|[+-]?\.\d+", re.ASCII)
+_COMMA_POINT = re.compile(r"([+-]?\d{1,3}(?:[. ]\d{3})+|[+-]?\d+),(\d+)", re.ASCII)
 
 
 def read_decimal(text: str, *, what: str = "number") -> Decimal:
@@ -24,21 +32,50 @@ def read_decimal(text: str, *, what: str = "number") -> Decimal:
 
     Raises:
         UnreadableError: not a number, or longer than 40 characters; says what would be read.
+        RangeError: a number with more digits than any in a household has.
     """
     cleaned = text.strip().replace("\N{MINUS SIGN}", "-").replace("\N{NO-BREAK SPACE}", " ")
     if len(cleaned) > LONGEST or not _PLAIN.fullmatch(cleaned):
-        shown = text.strip()[:LONGEST]
         raise UnreadableError(
-            f"{shown!r} is not a {what}.",
+            f"{_shown(text)} is not a {what}.",
             expected="A number has digits, at most one point, and may have thousands marks.",
-            instead=("1234.50", "1,234.50"),
+            instead=_meant(cleaned) or ("1234.50", "1,234.50"),
         )
     for mark in ",_' ":
         cleaned = cleaned.replace(mark, "")
-    try:
-        return Decimal(cleaned)
-    except InvalidOperation as error:  # pragma: no cover - the pattern above admits only what Decimal reads
-        raise UnreadableError(f"{text.strip()!r} is not a {what}.", instead=("1234.50",)) from error
+    whole, _, places = cleaned.lstrip("+-").partition(".")
+    if len(whole.lstrip("0")) > MOST_WHOLE or len(places.rstrip("0")) > MOST_PLACES:
+        raise RangeError(
+            f"{_shown(text)} has more digits than a {what} can have.",
+            expected=f"At most {MOST_WHOLE} digits may stand before the point and {MOST_PLACES} after it.",
+        )
+    return Decimal(cleaned)
+
+
+def _shown(text: str) -> str:
+    """What was typed, cut to what can be read at a glance."""
+    said = text.strip()
+    return repr(said if len(said) <= LONGEST else said[:LONGEST] + "...")
+
+
+def _meant(cleaned: str) -> tuple[str, ...]:
+    """The number that was likely meant: digits of another width or script, or a comma for the point."""
+    if len(cleaned) > LONGEST:
+        return ()
+    said = "".join(one if (digit := unicodedata.decimal(one, None)) is None else str(digit) for one in cleaned)
+    comma = _COMMA_POINT.fullmatch(said)
+    if comma is not None:
+        said = comma[1].replace(".", "").replace(" ", "") + "." + comma[2]
+    return (said,) if said != cleaned and _PLAIN.fullmatch(said) else ()
+
+
+def read_reference(text: str) -> int | None:
+    """The number of an entry, a row or a page as an address or a reference has it: digits 0 to 9, and no more than 9.
+
+    None for anything else: whoever asks says what there is.
+    """
+    plain_digits = text.isascii() and text.isdigit() and len(text) <= LONGEST_REFERENCE
+    return int(text) if plain_digits else None
 
 
 def read_positive(text: str, *, what: str = "number", zero: bool = False) -> Decimal:
@@ -51,7 +88,7 @@ def read_positive(text: str, *, what: str = "number", zero: bool = False) -> Dec
     value = read_decimal(text, what=what)
     if value < 0 or (value == 0 and not zero):
         least = "zero or more" if zero else "more than zero"
-        raise RangeError(f"{what.capitalize()} is {value}.", expected=f"It must be {least}.")
+        raise RangeError(f"{what.capitalize()} is {plain(value)}.", expected=f"It must be {least}.")
     return value
 
 
@@ -64,20 +101,22 @@ def read_count(text: str, *, what: str = "count", zero: bool = False) -> int:
     """
     value = read_positive(text, what=what, zero=zero)
     if value != value.to_integral_value():
-        raise RangeError(f"{what.capitalize()} is {value}.", expected="Pieces are counted in whole numbers.")
+        raise RangeError(f"{what.capitalize()} is {plain(value)}.", expected="It must be a whole number.")
     return int(value)
 
 
 def to_places(value: Decimal | Fraction, places: int) -> Decimal:
     """Round half up to a number of decimal places. Exact for fractions of any size; nothing is never below zero."""
     if isinstance(value, Decimal):
-        found = value.quantize(Decimal(1).scaleb(-places), context=EXACT)
-        return found or found.copy_abs()
-    scaled = value * 10**places
+        if value.adjusted() + places < EXACT.prec - 1:
+            found = value.quantize(Decimal(1).scaleb(-places), context=EXACT)
+            return found or found.copy_abs()
+        value = Fraction(value)
+    scaled = value * Fraction(10) ** places
     whole, rest = divmod(abs(scaled.numerator), scaled.denominator)
     if rest * 2 >= scaled.denominator:
         whole += 1
-    return Decimal(whole if scaled >= 0 else -whole).scaleb(-places, context=EXACT)
+    return Decimal(f"{whole if scaled >= 0 else -whole}E{-places}")
 
 
 def divide(over: Decimal, under: Decimal) -> Decimal:

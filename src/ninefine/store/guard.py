@@ -63,7 +63,7 @@ _SENTENCES: tuple[tuple[tuple[type[apsw.Error], ...], type[StoreError], str], ..
     (
         (apsw.CantOpenError, apsw.PermissionsError, apsw.AuthError),
         StoreError,
-        "the file cannot be opened. Check its permissions.",
+        "the file cannot be opened: it and its folder must be writable. Check their permissions, or restore a copy.",
     ),
     ((apsw.IOError,), StoreError, "the disk could not be read or written. Check it before anything else."),
     ((apsw.ConnectionClosedError,), StoreError, "the book is closed. Open it again."),

@@ -71,7 +71,25 @@ def claim(path: Path) -> None:
             raise StoreError(f"{path}: its folder does not exist. Make the folder first.") from None
 
 
+def make_folder(path: Path) -> None:
+    """Make the folder that a book's file is to lie in, where it is not there.
+
+    Raises:
+        StoreError: it cannot be made.
+    """
+    with guarded(path.parent):
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+        except (FileExistsError, NotADirectoryError):
+            raise StoreError(f"{path.parent}: this is no folder. Name another place; nothing was written.") from None
+
+
 def discard(path: Path) -> None:
-    """Remove a file that never became a book, with what the database laid beside it."""
-    for name in (path.name, f"{path.name}-wal", f"{path.name}-shm", f"{path.name}-journal"):
-        path.with_name(name).unlink(missing_ok=True)
+    """Remove a file that never became a book, with what the database laid beside it.
+
+    Raises:
+        StoreError: the folder cannot be written.
+    """
+    with guarded(path):
+        for name in (path.name, f"{path.name}-wal", f"{path.name}-shm", f"{path.name}-journal"):
+            path.with_name(name).unlink(missing_ok=True)

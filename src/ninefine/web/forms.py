@@ -11,7 +11,8 @@ from starlette.datastructures import FormData, UploadFile
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 
-from ninefine.errors import BookError, Faults, InputError
+from ninefine.errors import BookError, Fault, Faults, InputError
+from ninefine.measure.text import unfit
 from ninefine.web.keys import Keys
 
 FORM_KEY = "form_key"
@@ -78,7 +79,14 @@ class Form:
         return self.faults.get(name, "")
 
     def attempt(self, verb: Callable[P, T], *args: P.args, **kwargs: P.kwargs) -> T | None:
-        """Do what the form asks for; a refusal of the desk is kept as faults and `None` comes back."""
+        """Do what the form asks for; a refusal of the desk is kept as faults and `None` comes back.
+
+        A field that holds what no text can is refused here, before the desk sees any of it.
+        """
+        unfits = {name: wrong for name, texts in self.values.items() for text in texts if (wrong := unfit(text))}
+        if unfits:
+            self.blame(Faults([Fault(where=name, wrong=wrong) for name, wrong in unfits.items()]))
+            return None
         try:
             return verb(*args, **kwargs)
         except (InputError, BookError) as error:

@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 
 from ninefine.book.entries import Bought, Sorted
-from ninefine.desk import arrivals, purchase, records, sorting
+from ninefine.desk import arrivals, purchase, records, sorting, tables
 from ninefine.desk.describe import describe
 from ninefine.desk.goods import read_named, split_line
 from ninefine.desk.heaps import heap_name, read_heap
@@ -216,7 +216,7 @@ def test_mending_equals_never_wrong(kit: Kit) -> None:
     assert line.mended_by == (3,)
     with pytest.raises(NotFoundError, match="no field"):
         records.mend_fields(kit, 1, {"colour": "blue"})
-    with pytest.raises(UnreadableError, match="put right"):
+    with pytest.raises(Faults, match=r"entry 1; nothing was written\.\n  on: This is no date"):
         records.mend_fields(kit, 1, {"on": "yesterday"})
 
 
@@ -265,3 +265,13 @@ def test_goods_are_named_by_slug_or_words(kit: Kit) -> None:
         read_named(catalog, "half 1955 d")
     with pytest.raises(NotFoundError):
         read_named(catalog, "moon dust")
+
+
+def test_offers_are_set_down_together_or_not_at_all(kit: Kit) -> None:
+    before = len(kit.journal.records())
+    good = {"name": "A", "goods": [{"kind": "dimes", "face": "10", "quote": "24x"}]}
+
+    with pytest.raises(Faults):
+        tables.set_offers(kit, [good, {"name": "B", "goods": [{"kind": "own-nothing", "face": "10", "quote": "24x"}]}])
+    assert len(kit.journal.records()) == before
+    assert [one.serial for one in tables.set_offers(kit, [good, {**good, "name": "B"}])] == [before + 1, before + 2]

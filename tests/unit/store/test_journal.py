@@ -59,7 +59,7 @@ def test_an_entry_that_the_book_cannot_hold_is_refused_without_a_trace(book: Boo
 
 
 def test_an_entry_of_the_wrong_types_is_refused(book: BookFile) -> None:
-    with pytest.raises(BookError, match="The entry cannot be read: on: Invalid RFC3339 encoded date"):
+    with pytest.raises(BookError, match="The entry cannot be written: on: this is no date"):
         book.append(Noted(on="yesterday"))  # type: ignore[arg-type]
     assert book.holdings().serial == 0
 

@@ -16,6 +16,7 @@ from ninefine.desk.heaps import say_goods
 from ninefine.desk.holdings import summary
 from ninefine.desk.waiting import LATE_DAYS
 from ninefine.errors import NotFoundError
+from ninefine.measure.numbers import read_reference
 from ninefine.papers.charts import RulerMark, premium_ruler
 from ninefine.web.charts import Picture
 from ninefine.web.format import figure, percent
@@ -23,7 +24,7 @@ from ninefine.web.forms import Form
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Step, Weight, Worked
 from ninefine.web.pages.asked import A_PAGE, first_of, turned
 from ninefine.web.pages.booked import lead_on, said
-from ninefine.web.pages.rows import lift
+from ninefine.web.pages.rows import lift, row_numbers
 from ninefine.web.visit import Visit, done, shown
 
 #: Weighings on one page: each opens to its working.
@@ -209,14 +210,16 @@ def count_it(visit: Visit) -> Response:
 
 
 def _serial(text: str) -> int:
-    if not (text.isascii() and text.isdigit() and len(text) < 10):
+    serial = read_reference(text)
+    if serial is None:
         raise NotFoundError(f"{text[:20]!r} is no entry's number.")
-    return int(text)
+    return serial
 
 
 def _count_page(visit: Visit, serial: int, *, compared: Sequence[Compared] = (), status: int = 200) -> Response:
     parcel, catalog = desk.parcel(visit.kit, serial), visit.kit.catalog()
     lift(visit.form, "lot")
+    numbers = row_numbers(visit.form, "lot", [lot.name for lot in parcel.lots])
     return visit.page(
         "count.html",
         stage="arrivals",
@@ -224,7 +227,7 @@ def _count_page(visit: Visit, serial: int, *, compared: Sequence[Compared] = (),
         parcel=parcel,
         lots=[
             (number, lot.name, f"{say_amount(lot.ordered)} of {say_goods(lot.kind, '', catalog)}", lot.quote)
-            for number, lot in enumerate(parcel.lots, 1)
+            for number, lot in zip(numbers, parcel.lots, strict=True)
         ],
         compared=_compared(visit, compared) if compared else None,
         short=[one for one in compared if one.share],

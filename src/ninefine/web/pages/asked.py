@@ -2,6 +2,7 @@
 
 from ninefine.desk.fields import Fields
 from ninefine.errors import Faults
+from ninefine.measure.numbers import read_reference
 from ninefine.web.forms import Form
 from ninefine.web.visit import Visit
 
@@ -38,5 +39,4 @@ def turned(visit: Visit, route: str, first: int, **asking: str) -> str:
 
 def first_of(visit: Visit, name: str = "first") -> int:
     """From which row on a long list is shown; the top where the address says nothing sensible."""
-    text = visit.asked(name)
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 9 else 0
+    return read_reference(visit.asked(name)) or 0

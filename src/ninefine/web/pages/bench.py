@@ -8,6 +8,7 @@ from ninefine.assay.verdict import Finding
 from ninefine.desk.bench import Bench, all_benches, bench
 from ninefine.desk.bench_table import PackRow, pack_rows
 from ninefine.desk.heaps import heap_name
+from ninefine.measure.numbers import read_reference
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Weight
 from ninefine.web.pages.asked import A_PAGE, first_of, turned
 from ninefine.web.pages.bench_show import evidence_ledger, ways
@@ -97,8 +98,7 @@ def _packs(rows: Sequence[PackRow]) -> Ledger:
 
 def tested(visit: Visit) -> Response:
     """One piece or heap with every test of it."""
-    part = visit.part("entry")
-    one = bench(visit.kit, int(part) if part.isascii() and part.isdigit() and len(part) < 10 else 0)
+    one = bench(visit.kit, read_reference(visit.part("entry")) or 0)
     again = {"piece": one.piece, "kind": one.kind}
     if one.heap is not None:
         again["heap"] = heap_name(one.heap)

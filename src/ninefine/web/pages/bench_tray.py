@@ -10,6 +10,7 @@ from ninefine.desk import tray as desk
 from ninefine.desk.papers import sheet_for
 from ninefine.desk.tray_seen import book_seen
 from ninefine.errors import NotFoundError, UnreadableError
+from ninefine.measure.numbers import read_reference
 from ninefine.papers.as_pdf import Sheet, read_sheet
 from ninefine.papers.tray_sheet import tray_sheet
 from ninefine.web.forms import Form
@@ -167,10 +168,10 @@ def picture(visit: Visit) -> Response:
 
 def piece(visit: Visit) -> Response:
     """One piece by itself."""
-    job, number = _job(visit), visit.part("number")
-    if job.laid is None or not number.isdecimal() or not 1 <= int(number) <= len(job.laid.strip):
-        raise NotFoundError(f"This tray has no piece {number[:10]}.")
-    return _jpeg(job.laid.strip[int(number) - 1])
+    job, number = _job(visit), read_reference(visit.part("number")) or 0
+    if job.laid is None or not 1 <= number <= len(job.laid.strip):
+        raise NotFoundError(f"This tray has no piece {visit.part('number')[:10]}.")
+    return _jpeg(job.laid.strip[number - 1])
 
 
 def _jpeg(data: bytes) -> Response:

@@ -11,6 +11,7 @@ from ninefine.desk.journal import JournalLine, entry_line, journal
 from ninefine.desk.proof import prove
 from ninefine.desk.tables import flat
 from ninefine.errors import BookError, BrokenLawError, NotFoundError
+from ninefine.measure.numbers import read_reference
 from ninefine.web.forms import Form
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Weight
 from ninefine.web.visit import Visit, done, shown
@@ -23,7 +24,7 @@ SHOWN = frozenset({"image/jpeg", "image/png", "image/webp"})
 def page(visit: Visit) -> Response:
     """The journal, newest first."""
     kit = visit.kit
-    before = int(visit.asked("before")) if visit.asked("before").isdigit() else None
+    before = read_reference(visit.asked("before"))
     lines = journal(kit, before=before, most=A_PAGE)
     count = len(kit.journal.records())
     last = lines[-1].stored.serial if lines else 1
@@ -81,9 +82,10 @@ def entry(visit: Visit) -> Response:
 
 def _serial(visit: Visit) -> int:
     part = visit.part("serial")
-    if not part.isdigit():
+    serial = read_reference(part)
+    if serial is None:
         raise NotFoundError(f"{part[:20]!r} is no entry's number.")
-    return int(part)
+    return serial
 
 
 def _entry_page(visit: Visit, serial: int, status: int = 200) -> Response:

@@ -4,6 +4,7 @@ from starlette.responses import Response
 
 from ninefine.book.chain import Stored
 from ninefine.desk.describe import describe
+from ninefine.measure.numbers import read_reference
 from ninefine.web.visit import Visit
 
 #: The address's name for the entry that was just booked.
@@ -17,8 +18,8 @@ def lead_on(visit: Visit, stored: Stored, name: str, **asking: str) -> Response:
 
 def said(visit: Visit) -> str:
     """What was just booked, in words; empty on a visit of any other kind."""
-    asked, records = visit.asked(BOOKED), visit.kit.journal.records()
-    if not (asked.isascii() and asked.isdigit() and len(asked) < 10 and 1 <= int(asked) <= len(records)):
+    serial, records = read_reference(visit.asked(BOOKED)) or 0, visit.kit.journal.records()
+    if not 1 <= serial <= len(records):
         return ""
-    stored = records[int(asked) - 1]
+    stored = records[serial - 1]
     return f"Entry {stored.serial} was booked. {describe(stored.entry, visit.kit.catalog())}"

@@ -26,7 +26,7 @@ from ninefine.web.forms import Form
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Value, Weight
 from ninefine.web.pages.asked import first_of, turned
 from ninefine.web.pages.booked import BOOKED, lead_on
-from ninefine.web.pages.rows import asks_for_more, lift, rows_shown
+from ninefine.web.pages.rows import asks_for_more, lift, row_numbers, rows_shown
 from ninefine.web.visit import Visit, done, shown
 
 #: Heaps to choose from on one page.
@@ -143,12 +143,13 @@ def _heaps_sent(visit: Visit, form: EntryForm) -> tuple[Sellable, ...]:
 
 def _sheet(visit: Visit, form: EntryForm, heaps: Sequence[Sellable], *, first: int = 0, status: int = 200) -> Response:
     kept = {name: visit.form.text(name) for name in ("lot", "kind") if visit.form.text(name)}
-    more = len(heaps) > A_PAGE
+    more, here = len(heaps) > A_PAGE, heaps[:A_PAGE]
+    numbers = row_numbers(visit.form, "heap", [one.name for one in here])
     context = {
         "entry": form,
         "action": visit.path_to(f"entry.{form.name}.book"),
         "goods": rows_shown(visit.form, "goods", *form.stems) if form.stems else [],
-        "heaps": [(number, one.name, *_about(visit, one)) for number, one in enumerate(heaps[:A_PAGE], 1)],
+        "heaps": [(number, one.name, *_about(visit, one)) for number, one in zip(numbers, here, strict=True)],
         "newer": turned(visit, f"entry.{form.name}", first - A_PAGE, **kept) if first else "",
         "older": turned(visit, f"entry.{form.name}", first + A_PAGE, **kept) if more else "",
     }

@@ -20,7 +20,7 @@ from ninefine.desk.performance import lot_in_constant
 from ninefine.desk.records import metal_name
 from ninefine.desk.say import holdings_sentence
 from ninefine.errors import Faults, UnreadableError
-from ninefine.measure.numbers import plain, to_places
+from ninefine.measure.numbers import plain, read_reference, to_places
 from ninefine.papers.charts import Share as Slice
 from ninefine.papers.charts import share_bar
 from ninefine.web.charts import Picture
@@ -48,7 +48,7 @@ def page(visit: Visit) -> Response:
     visit.form = Form(starting={name: visit.asked(name) for name in ("on", "basis", "spot")})
     on, basis, spot = _asked(visit)
     now = summary(kit, on=on, basis=basis, spot=spot)
-    first = int(visit.asked("first")) if visit.asked("first").isdigit() else 0
+    first = read_reference(visit.asked("first")) or 0
     lots = lot_lines(kit, on=on, basis=basis, first=first, most=LOTS_A_PAGE + 1)
     return visit.page(
         "holdings.html",
@@ -261,7 +261,7 @@ def _lots(visit: Visit, lots: Sequence[LotLine], basis: Basis) -> Ledger:
                     "goods": say_goods(line.lot.kind, "", visit.kit.catalog()),
                     "face": line.face,
                     "ozt": line.ozt,
-                    "cost": line.basis,
+                    "cost": line.cost,
                 },
                 note="on its way" if line.lot.awaited else line.lot.seller,
                 weight=Weight.QUIET if line.lot.awaited else Weight.PLAIN,

@@ -12,7 +12,7 @@ from ninefine.desk.plan_say import NOT_ADVICE, left_by_kind, paid_words, part_ou
 from ninefine.desk.plan_selling import SellingPlan, book_sales, plan_selling, sale_form
 from ninefine.desk.plan_typed import GOALS
 from ninefine.errors import BookError
-from ninefine.measure.numbers import to_places
+from ninefine.measure.numbers import read_reference, to_places
 from ninefine.papers.charts import Bar
 from ninefine.plan.selling import Outcome, Stock, Trip
 from ninefine.web.charts import Picture
@@ -27,8 +27,6 @@ from ninefine.web.visit import Visit, done, shown
 MOST_SHOWN = 60
 #: Heaps that are left alone and named one by one.
 MOST_LEFT_ALONE = 12
-#: Digits that the number of a sale may have, and one more.
-MOST_DIGITS = 4
 #: Seconds that a page looks for a plan at most.
 SECONDS = 5.0
 _GOALS = tuple((word, words) for word, (_, words) in GOALS.items())
@@ -65,8 +63,9 @@ def _sales_sent(fields: Mapping[str, str]) -> list[dict[str, str]]:
     sales: dict[int, dict[str, str]] = {}
     for name, text in fields.items():
         number, dot, field = name.partition(".")
-        if dot and number.isascii() and number.isdigit() and len(number) < MOST_DIGITS:
-            sales.setdefault(int(number), {})[field] = text
+        sale = read_reference(number)
+        if dot and sale is not None:
+            sales.setdefault(sale, {})[field] = text
     return [sales[number] for number in sorted(sales)]
 
 

@@ -1,11 +1,12 @@
 """Forms whose rows can grow: how many are shown, one more without losing what was typed, a row of a table set down."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from itertools import count
 
 from starlette.responses import Response
 
 from ninefine.book.chain import Stored
-from ninefine.desk.fields import numbers_of
+from ninefine.measure.numbers import read_reference
 from ninefine.web.forms import Form
 from ninefine.web.pages.booked import lead_on
 from ninefine.web.visit import Visit
@@ -25,12 +26,32 @@ def rows_shown(form: Form, name: str, *stems: str, least: int = 1) -> list[int]:
         stems: the rows' fields: `kind` for `kind-1`, `kind-2`.
         least: rows shown at least.
     """
-    filled = [int(number) for number in numbers_of(form.fields, *stems)]
-    sent = [int(field.rpartition("-")[2]) for field in form.values if field.rpartition("-")[0] in stems]
-    shown = max([least, *filled, *sent])
+    sent = [read_reference(field.rpartition("-")[2]) for field in form.values if field.rpartition("-")[0] in stems]
+    shown = max([least, *(number for number in sent if number is not None)])
     if form.text(MORE) == name:
         shown += 1
     return list(range(1, min(shown, MOST_ROWS) + 1))
+
+
+def names_sent(form: Form, stem: str) -> dict[str, int]:
+    """What the rows that were sent speak of, `heap-3`, and the number of each."""
+    found = {}
+    for field in form.values:
+        before, dash, number = field.rpartition("-")
+        if dash and before == stem and (place := read_reference(number)) is not None:
+            found[form.text(field)] = place
+    return found
+
+
+def row_numbers(form: Form, stem: str, names: Sequence[str]) -> list[int]:
+    """The numbers of rows that speak of some names: each as it was sent, any other the next that is free.
+
+    What was typed is kept by the row's number. Were rows numbered anew when a heap has gone meanwhile, what was typed
+    of one heap would stand beside another.
+    """
+    sent = names_sent(form, stem)
+    free = count(max(sent.values(), default=0) + 1)
+    return [sent[name] if name in sent else next(free) for name in names]
 
 
 def asks_for_more(form: Form) -> bool:

@@ -17,7 +17,7 @@ from ninefine.web.forms import Form
 from ninefine.web.ledger import Cell, Column, Ledger, Of, Row, Value, Weight
 from ninefine.web.pages.asked import first_of, turned
 from ninefine.web.pages.booked import lead_on
-from ninefine.web.pages.rows import lift
+from ninefine.web.pages.rows import lift, row_numbers
 from ninefine.web.visit import Visit, done, shown
 
 #: Heaps to choose from on one page.
@@ -111,7 +111,7 @@ def _sheet(
                 f"{say_amount(one.heap.amount)} of {say_heap(one.heap, catalog)}",
                 _about(one),
             )
-            for number, one in enumerate(heaps, 1)
+            for number, one in zip(row_numbers(visit.form, "heap", [one.name for one in heaps]), heaps, strict=True)
         ],
         newer=turned(visit, "sale", first - A_PAGE, how=how, **kept) if first else "",
         older=turned(visit, "sale", first + A_PAGE, how=how, **kept) if more else "",

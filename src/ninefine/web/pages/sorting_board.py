@@ -27,6 +27,7 @@ from ninefine.desk.tally_view import (
     usual_word,
 )
 from ninefine.errors import BookError, InputError, NotFoundError
+from ninefine.measure.numbers import read_reference
 from ninefine.sorting.coin import Coin
 from ninefine.sorting.tally import Mark
 from ninefine.web.format import figure, plural
@@ -98,9 +99,10 @@ def tally_number(visit: Visit) -> int:
         NotFoundError: it names none.
     """
     part = visit.part("number")
-    if not (part.isascii() and part.isdigit() and len(part) < 10):
+    number = read_reference(part)
+    if number is None:
         raise NotFoundError(f"{part[:20]!r} is no tally's number.")
-    return int(part)
+    return number
 
 
 def new_window() -> str:
@@ -224,7 +226,7 @@ def _changed(visit: Visit, number: int, window: str, sent: Mapping[str, str]) ->
 
 def _whole(text: str) -> int:
     """A mark's number as a window sends it; 0 where it sends none."""
-    return int(text) if text.isascii() and text.isdigit() and len(text) < 10 else 0
+    return read_reference(text) or 0
 
 
 def _piece(visit: Visit, template: str, **context: Any) -> str:

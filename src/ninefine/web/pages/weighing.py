@@ -5,12 +5,13 @@ from starlette.responses import Response
 from ninefine.desk import arrivals as desk
 from ninefine.desk.amounts import say_amount
 from ninefine.desk.heaps import say_heap
-from ninefine.desk.scale import ToWeigh, to_weigh
+from ninefine.desk.scale import ToWeigh, to_weigh, to_weigh_again
+from ninefine.measure.numbers import read_reference
 from ninefine.web.format import figure
 from ninefine.web.forms import Form
 from ninefine.web.pages.asked import first_of, turned
 from ninefine.web.pages.booked import lead_on
-from ninefine.web.pages.rows import lift
+from ninefine.web.pages.rows import lift, names_sent, row_numbers
 from ninefine.web.visit import Visit, done, shown
 
 #: Heaps on one page: as many as one weighs in a sitting.
@@ -29,12 +30,14 @@ def weigh_it(visit: Visit) -> Response:
     if stored is not None:
         return lead_on(visit, stored, "arrivals")
     lift(visit.form, "heap")
-    first = visit.form.text("first")
-    return _sheet(visit, visit.form.text("of"), int(first) if first.isascii() and first.isdigit() else 0, status=400)
+    first = read_reference(visit.form.text("first")) or 0
+    return _sheet(visit, visit.form.text("of"), first, status=400)
 
 
 def _sheet(visit: Visit, lot: str, first: int, status: int = 200) -> Response:
-    heaps = to_weigh(visit.kit, lot=lot, first=first, most=A_SITTING)
+    sent = tuple(names_sent(visit.form, "heap"))
+    heaps = to_weigh_again(visit.kit, sent) or to_weigh(visit.kit, lot=lot, first=first, most=A_SITTING)
+    numbers = row_numbers(visit.form, "heap", [heap.name for heap in heaps])
     waiting = len(desk.weighable(visit.kit))
     return visit.page(
         "weigh.html",
@@ -43,7 +46,9 @@ def _sheet(visit: Visit, lot: str, first: int, status: int = 200) -> Response:
         lot=lot,
         first=first,
         waiting=waiting,
-        rows=[(number, heap.name, _words(visit, heap), _should(heap)) for number, heap in enumerate(heaps, 1)],
+        rows=[
+            (number, heap.name, _words(visit, heap), _should(heap)) for number, heap in zip(numbers, heaps, strict=True)
+        ],
         newer="" if lot or not first else turned(visit, "weigh", first - A_SITTING),
         older="" if lot or first + A_SITTING >= waiting else turned(visit, "weigh", first + A_SITTING),
     )
