@@ -79,7 +79,7 @@ def sentence(found: PlannedPurchase) -> str:
     if plan.basket is None:
         if plan.proof is Proof.NOT_FOUND:
             return "The time ran out before any basket was found. Give it longer, or fewer offers."
-        return clash_sentence(found.clash)
+        return clash_sentence(found.clash, sold_back=plan.wishes.goal is Goal.LEAST_LOSS)
     basket, spot = plan.basket, plan.market.spot
     over = premium_pct(basket, spot)
     side = "over" if over >= 0 else "under"
@@ -191,9 +191,11 @@ def missed_words(one: Missed, goal: Goal) -> str:
     return gain_words(None if one.loss is None else -one.loss, goal)
 
 
-def clash_sentence(found: Clash | None) -> str:
-    """Why nothing fits, and what would."""
+def clash_sentence(found: Clash | None, *, sold_back: bool = False) -> str:
+    """Why nothing fits, and what would. `sold_back`: only what the way out has a bid for will do."""
     if found is None or not found.wishes:
+        if sold_back:
+            return "Nothing on the table can be bought and sold back: the way out has no bid for what is offered."
         return "Nothing on the table can be bought: there is no offer that can be looked at."
     names = [wish.value for wish in found.wishes]
     if len(names) == 1:

@@ -8,9 +8,10 @@ from functools import partial
 
 from ninefine.book.basis import SoldPart, chosen, first_in_first_out, highest_basis_first
 from ninefine.book.chain import Stored
+from ninefine.book.drawing import Drawing
 from ninefine.book.entries import Amount, HeapRef, Sold, SoldLine
 from ninefine.book.holdings import Heap, Holdings, Lot, gain_of
-from ninefine.book.share import part_of, unit_of
+from ninefine.book.share import share, unit_of
 from ninefine.book.term import Term, term_of
 from ninefine.catalog.catalog import Catalog
 from ninefine.desk.amounts import read_amount, say_amount
@@ -331,11 +332,14 @@ def _rows(
     held: Holdings, entry: Sold, parts: list[SoldPart], averaged: Mapping[int, Decimal], currency: str
 ) -> list[SaleRow]:
     proceeds = [line.proceeds for line in entry.lines]
-    fees = spread(entry.fees, proceeds, currency) if any(proceeds) else [Decimal(0)] * len(parts)
+    unit = unit_of(currency)
+    fees = share(entry.fees, proceeds, unit)
+    drawing = Drawing(held.lots.values(), unit)
     rows = []
     for place, (part, brings, fee) in enumerate(zip(parts, proceeds, fees, strict=True)):
         lot = held.lots[part.heap.lot]
-        loss_basis = None if place in averaged else _loss_basis(lot, part, currency)
+        out = drawing.draw(part.heap, _of_heap(part))
+        loss_basis = None if place in averaged else out.loss_basis
         rows.append(
             SaleRow(
                 lot=lot.name,
@@ -351,11 +355,3 @@ def _rows(
             )
         )
     return rows
-
-
-def _loss_basis(lot: Lot, part: SoldPart, currency: str) -> Decimal | None:
-    """The share of a gift's basis for losses that would go with a part; none where the lot has no such basis."""
-    if lot.loss_basis is None:
-        return None
-    whole = sum((heap.basis for heap in lot.heaps), Decimal(0))
-    return part_of(lot.loss_basis, part.basis, whole, unit_of(currency)) if whole else Decimal(0)

@@ -30,7 +30,7 @@ class Item:
     Attributes:
         line, goods: what is offered.
         step: units (face dollars, pieces, grams) that are bought at a time.
-        most: steps that can be had.
+        most: steps that can be had; none of less than a roll, where rolls are bought whole.
         basis, ozt: fine troy ounces of one step, and on which count.
         constitutional: whether it is U.S. 90% coin.
     """
@@ -202,7 +202,7 @@ def _item(line: OfferLine, wishes: Wishes, resolve: Resolve, *, whole: bool, sto
     step = _step(line, goods, rolls=wishes.rolls)
     reach = max(units, _in_stock(stock, goods))
     most = floor(reach / step)
-    if whole or not most:
+    if whole or not (most or (wishes.rolls and roll_of(held))):
         step, most = units, 1
     basis = wishes.basis or (Basis.SCALE if goods.weighed else Basis.TRADE)
     return Item(
@@ -236,6 +236,14 @@ def _in_stock(stock: Limit | None, goods: Goods) -> Fraction:
         return Fraction(0)
     one = measured([goods], Decimal(0), stock.unit) / goods.units
     return Fraction(stock.amount) / one if one else Fraction(0)
+
+
+def with_bids(source: Source, way_out: Exit) -> Source | None:
+    """A source without what a way out has no bid for; none where it is taken whole and so cannot be had without."""
+    items = tuple(item if way_out.bid_for(item.goods.content) else replace(item, most=0) for item in source.items)
+    if source.whole and items != source.items:
+        return None
+    return replace(source, items=items)
 
 
 def invoice_of(pick: Pick, spot: Decimal) -> Landed:
@@ -361,14 +369,21 @@ def broken_wishes(basket: Basket, wishes: Wishes) -> list[str]:
 def _out_of_limits(invoice: Invoice) -> list[str]:
     """Where an invoice is under the seller's least or over what the seller has."""
     offer, cost = invoice.pick.source.offer, invoice.landed
-    net = cost.sum_of(CostKind.GOODS, CostKind.DISCOUNT)
     wrong = []
-    for limit, short in ((offer.minimum, True), (offer.stock, False)):
-        if limit is not None:
-            held = measured(cost.goods, net, limit.unit)
-            if held != limit.amount and (held < limit.amount) is short:
-                wrong.append(f"{offer.name} sells {'no less' if short else 'no more'} than {limit}")
+    if offer.minimum is not None and _held(cost, offer.minimum) < Fraction(offer.minimum.amount):
+        wrong.append(f"{offer.name} sells no less than {offer.minimum}")
+    if past_stock(offer, cost):
+        wrong.append(f"{offer.name} sells no more than {offer.stock}")
     return wrong
+
+
+def past_stock(offer: Offer, cost: Landed) -> bool:
+    """Whether what is bought of an offer is more than the seller has."""
+    return offer.stock is not None and _held(cost, offer.stock) > Fraction(offer.stock.amount)
+
+
+def _held(cost: Landed, limit: Limit) -> Fraction:
+    return measured(cost.goods, cost.sum_of(CostKind.GOODS, CostKind.DISCOUNT), limit.unit)
 
 
 def by_name(found: Iterable[Source]) -> Mapping[str, Source]:

@@ -169,7 +169,8 @@ class Back:
         return self._net
 
     def say_exactly(self, values: Values) -> bool:
-        """Say the bids' rounding exactly for the stretches taken; whether anything was left to say."""
+        """Say the bids' rounding exactly for the stretches taken; whether anything was said."""
+        said = False
         rough = [part for part in self._parts if values[part.taken] and not part.exact]
         for part in rough:
             part.exact = True
@@ -182,7 +183,8 @@ class Back:
             for at, factor in terms_of(gross, part.taken).items():
                 terms[at] = terms.get(at, Fraction(0)) - factor
             self._model.row(terms, most=0, because="bids to the cent")
-        return bool(rough)
+            said = True
+        return said
 
 
 def _said(exactly: Exactly, amount: Sum) -> Sum:

@@ -168,19 +168,25 @@ _REACH = {Charged.GOODS: 0, Charged.CARRIAGE: 1, Charged.ALL: 2}
 def _ways(offer: Offer) -> tuple[Way, ...]:
     """Ways to pay, without those that another beats whatever is bought."""
     ways = offer.ways or (offer.way(),)
-    if offer.tax is not None and offer.tax.counts is Charged.ALL and offer.tax.threshold is not None:
+    all_taxed = offer.tax is not None and offer.tax.counts is Charged.ALL
+    if all_taxed and offer.tax is not None and offer.tax.line is not None:
         return ways  # a dearer way may lift a sale over the tax line
     kept: list[Way] = []
     for way in ways:
-        if not any(_beats(other, way) for other in kept):
-            kept = [other for other in kept if not _beats(way, other)] + [way]
+        if not any(_beats(other, way, all_taxed=all_taxed) for other in kept):
+            kept = [other for other in kept if not _beats(way, other, all_taxed=all_taxed)] + [way]
     return tuple(kept)
 
 
-def _beats(one: Way, other: Way) -> bool:
+def _beats(one: Way, other: Way, *, all_taxed: bool) -> bool:
+    """Whether one way is never the dearer. `all_taxed`: a surcharge is taxed too, unless it is on the tax itself."""
     if one.fee > other.fee or one.surcharge_pct > other.surcharge_pct:
         return False
-    return not one.surcharge_pct or _REACH[one.surcharge_on] <= _REACH[other.surcharge_on]
+    if not one.surcharge_pct:
+        return True
+    if all_taxed and other.surcharge_on is Charged.ALL is not one.surcharge_on:
+        return False
+    return _REACH[one.surcharge_on] <= _REACH[other.surcharge_on]
 
 
 def bill(mode: Mode, goods: Sequence[Sum], rounded: Rounded) -> Bill:

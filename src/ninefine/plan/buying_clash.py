@@ -42,7 +42,8 @@ class Clash:
 
 def clash(over: Market, wishes: Wishes, *, patience: Patience | None = None) -> Clash:
     """Find out why no basket keeps some wishes, by leaving out one after the other."""
-    rest, kept, sure = wishes, list(wishes.asked()), True
+    sold_back = wishes.sold_back or wishes.goal is Goal.LEAST_LOSS
+    rest, kept, sure = replace(wishes, sold_back=sold_back), list(wishes.asked()), True
     for wish in wishes.asked():
         looser = without(rest, wish)
         fits = _any(over, looser, patience)
@@ -84,9 +85,11 @@ def _nearest_share(over: Market, free: Wishes, wish: Wish, first: Basket, patien
     up, best = wish is Wish.SHARE_LEAST, first
     found, _ = over.sources(free)
     every = drafts(found, over.spot, free)
+    # what a basket costs matters here for its limits alone, and so the cost need not be said to the cent
+    by_weight = replace(free, goal=Goal.MOST_SILVER)
     while True:
         share = best.constitutional_ozt / best.ozt
-        made = BasketModel(every, over.spot, free, way_out=over.way_out, known=over.known)
+        made = BasketModel(every, over.spot, by_weight, known=over.known)
         answer = solve(made.model, made.share_aim(share, up=up), judge=made.judge, patience=patience)
         if answer.values is None or not answer.value or answer.proof is not Proof.PROVEN:
             break

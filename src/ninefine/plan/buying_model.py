@@ -314,9 +314,8 @@ class BasketModel:
         if fits and not (money and self._claims(values) != self._true(basket)):
             return True
         rough = [one for one in self.stretches if values[one.taken] and not one.exact and not one.never]
-        for stretch in rough:
-            self._say_exactly(stretch)
-        if not rough and not (self._back is not None and self._back.say_exactly(values)):
+        said = [self._say_exactly(stretch) for stretch in rough]
+        if not any(said) and not (self._back is not None and self._back.say_exactly(values)):
             if fits:
                 self._put_aside(basket, settling=settling)
             bought = [at for stretch in self.stretches if values[stretch.taken] for at in stretch.steps]
@@ -342,20 +341,24 @@ class BasketModel:
         back = basket.back.net if self._back is not None and basket.back is not None else Decimal(0)
         return (Fraction(basket.spend) - Fraction(back)) * 100
 
-    def _say_exactly(self, stretch: Stretch) -> None:
-        """Say every rounding of a bill by an unknown of its own, and hold its lines and its cost to that."""
+    def _say_exactly(self, stretch: Stretch) -> bool:
+        """Say every rounding of a bill by an unknown of its own, and hold its lines and its cost to that.
+
+        Says whether that could be done.
+        """
         steps = [Sum(terms={at: Fraction(1)}) for at in stretch.steps]
         try:
             found = bill(stretch.mode, steps, Exactly(self.model, stretch.taken))
         except TooFineError:
             stretch.never = True
-            return
+            return False
         self._lines(stretch.mode, stretch.taken, stretch.steps, found)
         terms = terms_of(stretch.cost, stretch.taken)
         for at, factor in terms_of(found.total, stretch.taken).items():
             terms[at] = terms.get(at, Fraction(0)) - factor
         self.model.row(terms, least=0, because="a bill to the cent")
         stretch.exact = True
+        return True
 
 
 def has_bid(way_out: Exit, goods: Goods) -> bool:

@@ -12,7 +12,7 @@ from ninefine.market.content import content
 from ninefine.market.exits import Exit
 from ninefine.market.goods import Resolve
 from ninefine.market.offers import Offer
-from ninefine.plan.buying import Basket, Known, LeftOut, Pick, Source, broken_wishes, judged, sources
+from ninefine.plan.buying import Basket, Known, LeftOut, Pick, Source, broken_wishes, judged, sources, with_bids
 from ninefine.plan.buying_draft import Draft, drafts
 from ninefine.plan.buying_model import BasketModel
 from ninefine.plan.solver import Answer, Patience, Proof, solve
@@ -43,7 +43,10 @@ class Market:
 
     def sources(self, wishes: Wishes) -> tuple[tuple[Source, ...], tuple[LeftOut, ...]]:
         """What may be bought of each offer under some wishes, and what cannot be looked at."""
-        return sources(self.offers, self.spot, wishes, resolve=self.resolve)
+        found, out = sources(self.offers, self.spot, wishes, resolve=self.resolve)
+        if self.way_out is not None and (wishes.sold_back or wishes.goal is Goal.LEAST_LOSS):
+            found = tuple(kept for one in found if (kept := with_bids(one, self.way_out)) is not None)
+        return found, out
 
 
 def market(

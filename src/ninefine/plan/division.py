@@ -99,7 +99,10 @@ class Lot:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Envy:
-    """Somebody whose wishes another's pieces meet better, in proportion to their shares, and by which things."""
+    """Somebody whose wishes another's pieces meet better, in proportion to their shares, and by which things.
+
+    `things`: those wished for of which the other has more, in that proportion.
+    """
 
     who: str
     whom: str
@@ -187,7 +190,9 @@ def _envies(estate: Estate, lots: Sequence[Lot]) -> list[Envy]:
             if one is not other and theirs > one.points / one.person.share:
                 rows = zip(estate.things, one.pieces, other.pieces, strict=True)
                 things = [
-                    thing.name for thing, mine, yours in rows if yours > mine and thing.wishes.get(one.person.name)
+                    thing.name
+                    for thing, mine, yours in rows
+                    if thing.wishes.get(one.person.name) and yours * one.person.share > mine * other.person.share
                 ]
                 found.append(Envy(who=one.person.name, whom=other.person.name, things=tuple(things)))
     return found

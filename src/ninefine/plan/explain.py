@@ -8,7 +8,7 @@ from fractions import Fraction
 from ninefine.market.hints import HintKind
 from ninefine.market.landed import CostKind, Landed, how_much
 from ninefine.market.quote import exact_decimal
-from ninefine.plan.buying import Basket, Invoice, Item, Pick, broken_wishes, judged
+from ninefine.plan.buying import Basket, Invoice, Item, Pick, broken_wishes, judged, past_stock
 from ninefine.plan.buying_plan import Plan, value_of
 from ninefine.plan.wishes import Goal
 
@@ -165,6 +165,8 @@ def _ahead(plan: Plan, basket: Basket, place: int, at: int) -> list[TopUp]:
     last = now
     for more in range(1, min(item.most - invoice.pick.steps[at], _FARTHEST) + 1):
         then = plan.market.known.invoice(_more(invoice.pick, at, more))
+        if past_stock(invoice.pick.source.offer, then):
+            break
         for kind in _crossed(last, then):
             if kind not in found:
                 found[kind] = _top_up(plan, basket, place, at, more, kind)

@@ -11,18 +11,16 @@ from decimal import Decimal
 from enum import StrEnum
 from fractions import Fraction
 
-import msgspec
-
+from ninefine.book.drawing import Drawing, Drawn
 from ninefine.book.entries import Amount
 from ninefine.book.holdings import Heap, Lot, gain_of
-from ninefine.book.share import part_of, unit_of
-from ninefine.book.take import basis_of, take
+from ninefine.book.share import share, unit_of
 from ninefine.book.term import Term, term_of
 from ninefine.catalog.kinds import Basis, Kind
 from ninefine.market.exits import Exit
 from ninefine.market.goods import Goods, Limit, measured
 from ninefine.market.paid import PaidKind, pays
-from ninefine.measure.money import cents, spread
+from ninefine.measure.money import cents
 from ninefine.plan.taxed import Rates, added_tax
 from ninefine.worth.ways_out import goods_of
 
@@ -202,12 +200,12 @@ class Outcome:
 
 def reckon(problem: Problem, takes: Takes) -> Outcome:
     """Reckon a plan exactly, as the book would: each way out is one sale, in the order of the problem's ways."""
-    left: dict[int, Heap] = {}
+    drawing = Drawing((stock.lot for stock in problem.stocks), unit_of(problem.currency))
     trips = []
     for place, way in enumerate(problem.ways):
         picked = [(at, takes[place, at]) for at in range(len(problem.stocks)) if takes.get((place, at))]
         if picked:
-            trips.append(_trip(problem, way, picked, left))
+            trips.append(_trip(problem, way, picked, drawing))
     gains = {True: ZERO, False: ZERO}
     for trip in trips:
         for part in trip.parts:
@@ -251,22 +249,17 @@ def _in_limits(trip: Trip) -> bool:
     return most is None or measured(trip.goods, trip.gross, most.unit) <= Fraction(most.amount)
 
 
-def _trip(problem: Problem, way: Exit, picked: Sequence[tuple[int, int]], left: dict[int, Heap]) -> Trip:
-    currency, unit = problem.currency, unit_of(problem.currency)
-    taken: list[tuple[Stock, int, Amount | None, Amount, Decimal]] = []
+def _trip(problem: Problem, way: Exit, picked: Sequence[tuple[int, int]], drawing: Drawing) -> Trip:
+    currency = problem.currency
+    taken: list[tuple[Stock, int, Amount | None, Drawn]] = []
     for at, steps in picked:
         stock = problem.stocks[at]
-        heap = left.get(at, stock.heap)
         asked = stock.amount(steps)
-        amount, rest = take(heap, asked)
-        basis = basis_of(heap.basis, heap.amount, amount, rest, unit)
-        taken.append((stock, steps, asked, amount, basis))
-        if rest is not None:
-            left[at] = msgspec.structs.replace(heap, amount=rest, basis=heap.basis - basis)
-    goods = tuple(goods_of(stock.kind, amount) for stock, _, _, amount, _ in taken)
+        taken.append((stock, steps, asked, drawing.draw(stock.heap, asked)))
+    goods = tuple(goods_of(stock.kind, out.amount) for stock, _, _, out in taken)
     paid = pays(way, goods, problem.spot)
     proceeds = [line.amount for line in paid.lines if line.kind is PaidKind.GOODS]
-    fees = spread(paid.taken_off, proceeds, currency) if any(proceeds) else [ZERO] * len(taken)
+    fees = share(paid.taken_off, proceeds, unit_of(currency))
     parts = tuple(_part(problem, one, brings, fee) for one, brings, fee in zip(taken, proceeds, fees, strict=True))
     return Trip(
         way=way, parts=parts, gross=cents(paid.gross, currency), fees=paid.taken_off, goods=goods,
@@ -274,26 +267,20 @@ def _trip(problem: Problem, way: Exit, picked: Sequence[tuple[int, int]], left: 
     )  # fmt: skip
 
 
-def _part(
-    problem: Problem, taken: tuple[Stock, int, Amount | None, Amount, Decimal], proceeds: Decimal, fees: Decimal
-) -> Part:
-    stock, steps, asked, amount, basis = taken
+def _part(problem: Problem, taken: tuple[Stock, int, Amount | None, Drawn], proceeds: Decimal, fees: Decimal) -> Part:
+    stock, steps, asked, out = taken
     lot, net = stock.lot, proceeds - fees
-    loss_basis = None
-    if lot.loss_basis is not None:
-        whole = sum((heap.basis for heap in lot.heaps), ZERO)
-        loss_basis = part_of(lot.loss_basis, basis, whole, unit_of(problem.currency)) if whole else ZERO
     # what nobody knows the cost of is taken to have cost nothing: the most tax that it could bring
-    gain = gain_of(net, basis, loss_basis) if lot.cost_known else net
-    by_value = loss_basis is not None and net < loss_basis
+    gain = gain_of(net, out.basis, out.loss_basis) if lot.cost_known else net
+    by_value = out.loss_basis is not None and net < out.loss_basis
     return Part(
         stock=stock,
         steps=steps,
-        amount=amount,
+        amount=out.amount,
         asked=asked,
         proceeds=proceeds,
         fees=fees,
-        basis=basis,
+        basis=out.basis,
         gain=gain,
         term=term_of(lot, problem.on, by_value=by_value),
     )

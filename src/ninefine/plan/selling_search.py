@@ -144,7 +144,9 @@ class _Search:
         if self._worth is not None:
             model.model.row(line.terms, least=self._worth - line.fixed, because="no worse than a plan in hand")
         left = max(0.05, self._until - monotonic())
-        answer = call(model.model, {at: -float(factor) for at, factor in line.terms.items()}, left)
+        # rows as they are: what the solver makes simpler beforehand has now and then ruled out the best
+        least = {at: -float(factor) for at, factor in line.terms.items()}
+        answer = call(model.model, least, left, presolve=False)
         if answer.ended is Ended.INFEASIBLE:
             return
         bound = above if answer.bound is None else min(above, -answer.bound + float(line.fixed))

@@ -6,9 +6,10 @@ Where a fee is shared by coin of both terms its share is bent, and is kept betwe
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
-from math import ceil, floor
+from math import ceil
 
 from ninefine.market.exits import Exit
+from ninefine.measure.numbers import to_places
 from ninefine.plan.model import Model
 from ninefine.plan.selling import Problem
 from ninefine.plan.selling_gain import Counted, costs, counted, is_short, takes_flat
@@ -128,13 +129,13 @@ class TaxLines:
         if region is Region.BOTH_GAIN:
             exact = [short.times(slope.short), long.times(slope.long)]
         else:
-            fixed = Line({}, Fraction(floor(slope.fixed * 100 + HALF)))
+            fixed = Line({}, _half_up(slope.fixed * 100))
             exact = [short.times(slope.short).plus(long.times(slope.long)).plus(fixed)]
         return summed(self._rounded(line) for line in exact).plus(Line({}, -owed))
 
     def _rounded(self, exact: Line) -> Line:
         if not exact.terms:
-            return Line({}, Fraction(floor(exact.fixed + HALF)))
+            return Line({}, _half_up(exact.fixed))
         return unknown_line(self.model, exact, Fraction(0), whole=self.sales.exact)
 
     def _keep_in(self, region: Region, short: Line, long: Line) -> None:
@@ -226,3 +227,8 @@ class TaxLines:
         loose = HALF if shared and each.denominator != 1 else Fraction(0)
         exact = Line({self.sales.steps[pair]: each})
         return self.sales.rounded(exact, each * stock.steps, loose, chosen).plus(doubt)
+
+
+def _half_up(cents: Fraction) -> Fraction:
+    """To a whole cent as `year_tax` rounds: halves away from zero, below it too."""
+    return Fraction(to_places(cents, 0))

@@ -1,11 +1,12 @@
 """The one door to the solver: the best whole numbers for a model, with proof or a bound, checked in exact arithmetic.
 
 The solver (HiGHS, through scipy) works in floating point. So nothing it says is taken on trust: its numbers are rounded
-and every row is checked in whole numbers, and a caller may hand in a judge that works the answer out by other means.
+and every row is checked in whole numbers, a proof is gone through a second time with nothing made simpler beforehand,
+and a caller may hand in a judge that works the answer out by other means.
 """
 
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from fractions import Fraction
@@ -93,7 +94,7 @@ class Answer:
 
 @dataclass(kw_only=True)
 class _Search:
-    """One search for one aim, slice by slice."""
+    """One search for one aim, slice by slice. `as_they_are`: rows go to the solver with nothing made simpler first."""
 
     model: Model
     aim: Aim
@@ -105,6 +106,7 @@ class _Search:
     best: tuple[int, ...] | None = None
     bound: Fraction | None = None
     turned_down: int = 0
+    as_they_are: bool = False
 
     def better(self, values: Values) -> bool:
         if self.best is None:
@@ -156,37 +158,70 @@ def _held(model: Model, aim: Aim, value: Fraction) -> Iterator[None]:
         model.rows[:] = [one for one in model.rows if one is not row]
 
 
+def _as_good(search: _Search) -> AbstractContextManager[None]:
+    """For a while nothing worse than the best so far counts, where there is one."""
+    return nullcontext() if search.best is None else _held(search.model, search.aim, search.aim.of(search.best))
+
+
 def _run(search: _Search) -> Answer:
+    """Search until the bound meets the best, nothing is left, or time is up.
+
+    What the solver makes simpler beforehand has now and then ruled out what fits, and so the best (known faults of
+    HiGHS 1.11 to 1.15). So nothing counts as proven until it was shown with the rows as they are.
+    """
     from ninefine.plan import highs  # noqa: PLC0415 - heavy: numpy and scipy, loaded when a plan is asked for
 
     if not search.model.unknowns:
         search.best = None if search.model.broken(()) else ()
         return _ended(search, Proof.NONE if search.best is None else Proof.PROVEN)
     scale, factors = _scaled(search.aim)
-    length, presolve = FIRST_SLICE, True
+    length = FIRST_SLICE
     while (left := search.until - monotonic()) > 0:
         waits = min(length, left) if search.patience.watched else left
-        found = highs.call(search.model, factors, waits, presolve=presolve, near=search.patience.near)
-        if found.ended is highs.Ended.INFEASIBLE:
+        with _as_good(search) if search.as_they_are else nullcontext():
+            found = highs.call(search.model, factors, waits, presolve=not search.as_they_are, near=search.patience.near)
+        over = found.ended is highs.Ended.INFEASIBLE
+        if not over:
+            _bring_in(search, found.bound, scale)
+            if not _taken_in(search, found.values):
+                continue
+            over = found.ended is highs.Ended.OPTIMAL and search.best is not None and _closed(search)
+        if over and (search.as_they_are or _at_its_end(search)):
             return _ended(search, Proof.NONE if search.best is None else Proof.PROVEN)
-        _bring_in(search, found.bound, scale)
-        values = found.values
-        if values is not None and search.model.broken(values):
-            # floating point let through what exactly breaks a row: once more with rows as they are, then rule it out
-            if not presolve:
-                search.model.forbid(values, range(len(values)))
-            presolve = False
+        if over:
+            search.as_they_are, search.bound = True, None
             continue
-        if values is not None and not _stands(search, values):
-            continue
-        if values is not None and search.better(values):
-            search.best = values
-        if found.ended is highs.Ended.OPTIMAL and search.best is not None and _closed(search):
-            return _ended(search, Proof.PROVEN)
         if found.ended is not highs.Ended.TIME or _asked_to_stop(search):
             break
         length *= 2
     return _ended(search, Proof.NOT_FOUND if search.best is None else Proof.SO_FAR)
+
+
+def _at_its_end(search: _Search) -> bool:
+    """Whether nothing could be better than the best so far even if there were no rows at all."""
+    if search.best is None:
+        return False
+    value = search.aim.of(search.best)
+    ends = [(factor, search.model.unknowns[at]) for at, factor in search.aim.terms.items()]
+    sums = [(Fraction(factor) * one.low, Fraction(factor) * one.high) for factor, one in ends]
+    return value == sum((max(pair) if search.aim.up else min(pair) for pair in sums), Fraction(0))
+
+
+def _taken_in(search: _Search, values: tuple[int, ...] | None) -> bool:
+    """Keep what a call found, if it is the best so far; whether the search may go on from it as the model stands."""
+    if values is None:
+        return True
+    if search.model.broken(values):
+        # floating point let through what exactly breaks a row: once more with rows as they are, then rule it out
+        if search.as_they_are:
+            search.model.forbid(values, range(len(values)))
+        search.as_they_are = True
+        return False
+    if not _stands(search, values):
+        return False
+    if search.better(values):
+        search.best = values
+    return True
 
 
 def _stands(search: _Search, values: tuple[int, ...]) -> bool:

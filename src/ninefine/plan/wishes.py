@@ -62,6 +62,7 @@ class Wishes:
     only: frozenset[str] = frozenset()
     never: frozenset[str] = frozenset()
     must: frozenset[str] = field(default=frozenset())
+    sold_back: bool = False
 
     def checked(self) -> "Wishes":
         """These wishes, if they can be asked at all.

@@ -9,7 +9,7 @@ import pytest
 from ninefine.book.term import Term
 from ninefine.catalog.catalog import Catalog
 from ninefine.catalog.shelf import load_catalog
-from ninefine.desk import purchase, records, sale, tables
+from ninefine.desk import came, purchase, records, sale, tables
 from ninefine.desk.demo import build_demo
 from ninefine.desk.kit import Kit
 from ninefine.desk.plan_selling import plan_selling, sale_form
@@ -135,3 +135,40 @@ def test_a_real_book_with_many_heaps_is_planned_and_priced_again(catalog: Catalo
         assert plan.outcome is not None
         for trip in plan.outcome.trips:
             assert sale.read_sale(kit, sale_form(plan.problem, trip)).proceeds == trip.gross
+
+
+def test_a_gift_sold_by_three_ways_loses_what_the_book_says(catalog: Catalog) -> None:
+    """Worth 200.00 when given: a third is 66.67, half of the rest 66.67 again, and the last of it takes 66.66."""
+    kit = kit_in_memory(today=TODAY, catalog=catalog)
+    given = {"amount-1": "3 face", "kind-1": "90%", "basis-1": "300", "acquired-1": "2011-01-01", "value-1": "200"}
+    came.give(kit, {"on": "2026-06-01", "giver": "Ida", **given})
+    records.price(kit, {"per_ozt": "66.00", "whose": "the shop's screen"})
+    for name in ("the shop", "the fair", "by post"):
+        bids = [{"what": "90", "quote": "20x"}]
+        tables.set_exit(kit, {"name": name, "days": "0", "bids": bids, "capacity": "1 face"})
+    plan = plan_selling(kit, {"sum": "60", "short_rate": "37", "loss_limit": "3000"}, seconds=5)
+
+    assert plan.outcome is not None
+    for trip in plan.outcome.trips:
+        sale.sell(kit, sale.read_sale(kit, sale_form(plan.problem, trip)))
+    assert [one.loss_basis for one in kit.holdings().disposals] == [D("66.67"), D("66.67"), D("66.66")]
+    assert gains_so_far(kit)[Term.SHORT] == plan.outcome.short == D("-140.00")
+
+
+def test_a_fee_is_shared_line_by_line_as_the_book_shares_it(catalog: Catalog) -> None:
+    """Six cents over four equal lines: a cent and a half each, so two lines bear two cents and two bear one."""
+    kit = kit_in_memory(today=TODAY, catalog=catalog)
+    for year in range(2022, 2026):
+        purchase.buy(kit, {"on": f"{year}-03-01", "kind-1": "90%", "amount-1": "1 face", "price-1": "20x"})
+    records.price(kit, {"per_ozt": "66.00", "whose": "the shop's screen"})
+    bids = [{"what": "90", "quote": "30x"}]
+    tables.set_exit(kit, {"name": "the shop", "days": "0", "bids": bids, "costs": "0.06"})
+    plan = plan_selling(kit, {"amount": "4 face", "short_rate": "32"}, seconds=5)
+
+    assert plan.outcome is not None
+    (trip,) = plan.outcome.trips
+    priced = sale.read_sale(kit, sale_form(plan.problem, trip))
+    sale.sell(kit, priced)
+    booked = [one.fees for one in kit.holdings().disposals]
+    assert sorted(booked) == [D("0.01"), D("0.01"), D("0.02"), D("0.02")]
+    assert [row.fees for row in priced.rows] == [part.fees for part in trip.parts] == booked

@@ -72,6 +72,7 @@ class _Tables:
     def value(self, plan: tuple[tuple[int, ...], ...]) -> Value | None:
         problem, need = self.problem, self.problem.need
         basis = [half_up(Fraction(stock.heap.basis) * 100) for stock in problem.stocks]
+        value = [half_up(Fraction(stock.lot.loss_basis or 0) * 100) for stock in problem.stocks]
         left = [stock.steps for stock in problem.stocks]
         gains, net, trips = {True: 0, False: 0}, 0, 0
         sold = [sum(split) for split in plan]
@@ -85,10 +86,12 @@ class _Tables:
                 return None
             fees = self._fees(way, lines, sum(brings))
             net += sum(brings) - fees
-            for (at, steps), bring, fee in zip(lines, brings, _spread(fees, brings), strict=True):
+            for (at, steps), bring, fee in zip(lines, brings, _share(fees, brings), strict=True):
                 cost = half_up(Fraction(basis[at] * steps, left[at]))
-                basis[at], left[at] = basis[at] - cost, left[at] - steps
-                gain, by_value = self._gain(at, bring - fee, cost)
+                # what a gift was worth goes with its cost, and the last of it takes what is left
+                worth = value[at] if steps == left[at] else half_up(Fraction(value[at] * cost, basis[at] or 1))
+                basis[at], value[at], left[at] = basis[at] - cost, value[at] - worth, left[at] - steps
+                gain, by_value = self._gain(at, bring - fee, cost, worth)
                 gains[self.short_by_value[at] if by_value else self.short[at]] += gain
         kept = net - self._tax(gains)
         if not trips or not self._meets(net, kept, trips, sold):
@@ -105,15 +108,13 @@ class _Tables:
         }[need.goal]
         return (*first, left_over) if need.goal is not Goal.MOST_MONEY else first
 
-    def _gain(self, at: int, net: int, cost: int) -> tuple[int, bool]:
+    def _gain(self, at: int, net: int, cost: int, value: int) -> tuple[int, bool]:
         """A gain, and whether it is a loss from a gift's value: over its cost, under its value, and between nothing."""
         lot = self.problem.stocks[at].lot
         if not lot.cost_known:
             return net, False
         if lot.loss_basis is None or net >= cost:
             return net - cost, False
-        whole = sum((Fraction(heap.basis) for heap in lot.heaps), Fraction(0)) * 100
-        value = half_up(Fraction(lot.loss_basis) * 100 * cost / whole) if whole else 0
         return (net - value, True) if net < value else (0, False)
 
     def _meets(self, net: int, kept: int, trips: int, sold: list[int]) -> bool:
@@ -199,4 +200,14 @@ def _spread(total: int, weights: list[int] | list[Fraction]) -> list[int]:
     parts = [half_up(Fraction(total) * weight / whole) for weight in weights]
     largest = max(range(len(weights)), key=weights.__getitem__)
     parts[largest] += total - sum(parts)
+    return parts
+
+
+def _share(fees: int, brings: list[int]) -> list[int]:
+    """Fees by what each line brings; the cents that rounding leaves over go one each to the largest."""
+    parts = [half_up(Fraction(fees * bring, sum(brings))) for bring in brings]
+    off = fees - sum(parts)
+    one = 1 if off > 0 else -1
+    for at in sorted(range(len(parts)), key=lambda at: -brings[at])[: abs(off)]:
+        parts[at] += one
     return parts

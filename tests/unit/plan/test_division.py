@@ -9,7 +9,7 @@ from random import Random
 import pytest
 
 from ninefine.errors import NotFoundError
-from ninefine.plan.division import Estate, First, Person, Sharing, Thing
+from ninefine.plan.division import Estate, First, Person, Sharing, Thing, sharing_of
 from ninefine.plan.division_search import share_out
 
 D = Decimal
@@ -191,6 +191,18 @@ def test_a_single_piece_that_both_wish_for_leaves_envy_and_says_which() -> None:
     (envy,) = found.envies
     assert {envy.who, envy.whom} == {"Ada", "Ben"}
     assert envy.things == ("the dollar",)
+
+
+def test_with_unequal_shares_envy_says_by_which_things_in_proportion() -> None:
+    """Ada has two parts of three and five of nine rounds: by her share Ben's four are more, though they are fewer."""
+    people = (Person(name="Ada", share=Fraction(2)), Person(name="Ben", share=Fraction(1)))
+    things = (
+        Thing(name="rounds", count=9, worth=D("64.50"), wishes={"Ada": 90}),
+        Thing(name="halves", count=3, worth=D("22.41")),
+    )
+    (envy,) = sharing_of(Estate(people=people, things=things), [[5, 3], [4, 0]]).envies
+
+    assert (envy.who, envy.whom, envy.things) == ("Ada", "Ben", ("rounds",))
 
 
 def test_no_envy_may_cost_cash_and_least_cash_may_leave_envy() -> None:

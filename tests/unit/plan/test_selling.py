@@ -13,6 +13,7 @@ from ninefine.plan.selling import Goal, Need, Outcome, Problem, reckon
 from ninefine.plan.selling_model import Aim, worth_of
 from ninefine.plan.selling_sales import offered
 from ninefine.plan.selling_search import best_plan
+from ninefine.plan.taxed import Rates
 from unit.plan.selling_brute import best_by_trying
 from unit.plan.selling_cases import DAY, SPOT, a_problem, a_problem_with_gifts, a_shared_fee, a_stock
 
@@ -74,3 +75,22 @@ def test_a_heap_sold_from_thrice_leaves_with_all_that_it_cost(catalog: Catalog) 
         Decimal("3.34"),
         Decimal("3.33"),
     ]
+
+
+def test_a_loss_past_the_limit_is_rounded_as_the_year_is(catalog: Catalog) -> None:
+    """A limit of 10.50 at 37% is 3.885: 3.89 before the sale and after it, so the sale is not taxed.
+
+    2.25 face at 21.10 less 13.25% is 41.19, the very sum needed; half a face dollar and two more would be too much.
+    """
+    pieces = (("us-half-90", 2), ("us-90", 2), ("us-quarter-90", 2))
+    stocks = tuple(a_stock(catalog, kind, kind, steps, Decimal(60)) for kind, steps in pieces)
+    way = Exit(name="w", bids=(Bid(what="90", quote=read_quote("21.10x")),), fee_pct=Decimal("13.25"))
+    rates = Rates(short=Decimal(37), long=Decimal(28), loss_limit=Decimal("10.50"), before_short=Decimal(-500))
+    need = Need(sum=Decimal("41.19"), after_tax=True)
+    problem = Problem(stocks=stocks, ways=(way,), spot=SPOT, on=DAY, need=need, rates=rates)
+    found = best_plan(problem)
+
+    assert found.proven
+    assert found.outcome is not None
+    assert (found.outcome.takes, found.outcome.kept) == ({(0, 1): 2, (0, 2): 1}, Decimal("41.19"))
+    assert value_of(problem, found.outcome) == best_by_trying(problem)

@@ -1,13 +1,14 @@
 """The door to the solver: exact rows, proof and bound, the judge who sends it back, ties settled, being stopped."""
 
 import random
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from decimal import Decimal
 from fractions import Fraction
 from itertools import product
 
 import pytest
 
+from ninefine.plan import highs
 from ninefine.plan.model import Aim, Model, Values
 from ninefine.plan.solver import Patience, Progress, Proof, solve
 
@@ -162,3 +163,28 @@ def test_a_search_out_of_time_claims_nothing() -> None:
 
     assert found.proof is Proof.NOT_FOUND
     assert found.values is None
+
+
+def test_what_was_ruled_out_while_rows_were_made_simpler_is_found_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    """As HiGHS has done now and then: with its presolve nothing fits, or the second best is said to be the best."""
+    model, aim, _ = knapsack([3, 5], [4, 7], 3, 11)
+    asked = highs.call
+
+    def no_fit(model: Model, least: Mapping[int, float], seconds: float, *, presolve: bool, near: float) -> highs.Call:
+        if presolve:
+            return highs.Call(ended=highs.Ended.INFEASIBLE, values=None, bound=None)
+        return asked(model, least, seconds, presolve=presolve, near=near)
+
+    def second_best(
+        model: Model, least: Mapping[int, float], seconds: float, *, presolve: bool, near: float
+    ) -> highs.Call:
+        if presolve:
+            return highs.Call(ended=highs.Ended.OPTIMAL, values=(3, 0), bound=-12.0)
+        return asked(model, least, seconds, presolve=presolve, near=near)
+
+    for faulty in (no_fit, second_best):
+        monkeypatch.setattr(highs, "call", faulty)
+        found = solve(model, aim)
+
+        assert found.proof is Proof.PROVEN
+        assert (found.value, found.bound) == (Fraction(15), Fraction(15))
