@@ -23,6 +23,8 @@ Shares = Mapping[int, tuple[Fraction, Fraction]]
 _ALL = (Fraction(0), Fraction(1))
 #: Cents by which the roundings of one way out and one stock may move a year's gain: more than they ever do.
 _ROUNDING = 5
+#: Parts of the largest sale in which a gift may lose: over each, its share of what is taken off is bounded anew.
+_PARTS = (Fraction(1, 32), Fraction(1, 8), Fraction(1, 2))
 
 
 def regions_of(problem: Problem, can: Offered) -> list[Region]:
@@ -102,21 +104,33 @@ class TaxLines:
                 self._small[place] = self._small_sale(place, way, max(found))
 
     def _small_sale(self, place: int, way: Exit, under: Fraction) -> Line:
-        """The most that gifts may lose from their value: all that is taken off flat, where the sale is small."""
+        """The most that gifts may lose from their value: their share of what is taken off flat, in a small sale."""
         sale, model = self.sales.by_way[place], self.model
-        most = most_of(model, sale.flat)
+        most, gross_most = most_of(model, sale.flat), Fraction(ceil(most_of(model, sale.gross)))
         loss = Line({model.unknown(ceil(most), name="a loss on gifts", follows=True): Fraction(1)})
-        gifts = [self.sales.chosen[pair] for pair in sale.pairs if self._counted[pair].loss_under]
+        pairs = [pair for pair in sale.pairs if self._counted[pair].loss_under]
+        gifts = [self.sales.chosen[pair] for pair in pairs]
+        line = ceil(most * under * Fraction(101, 100)) + 100
         limits = [sale.flat, Line(dict.fromkeys(gifts, most))]
         if way.parcels is None and way.treatment is None:
-            line, large = ceil(most * under * Fraction(101, 100)) + 100, model.choice(f"a large sale by {way.name}")
-            below = sale.gross.minus(Line({large: Fraction(ceil(most_of(model, sale.gross)))}))
-            model.row(below.terms, most=line - below.fixed, because="a small sale")
-            limits.append(Line({large: -most}, most))
+            limits.append(Line({self._above(sale, line, gross_most): -most}, most))
+        # what gifts bring, held against the whole sale, is their share: over a sum it is no more than by that sum
+        brings = summed(self.sales.brings[pair] for pair in pairs).plus(Line(dict.fromkeys(gifts, Fraction(2))))
+        for part in _PARTS:
+            at = ceil(line * part)
+            share = brings.times(most / at)
+            limits.append(share.plus(Line({self._above(sale, at, gross_most): -most}, most)))
         for limit in limits:
             room = limit.minus(loss)
             model.row(room.terms, least=-room.fixed, because="a loss on gifts")
         return loss
+
+    def _above(self, sale: Sale, line: int, most: Fraction) -> int:
+        """A choice that must be taken where a sale brings more than a sum."""
+        above = self.model.choice(f"a sale of more than {line} cents")
+        below = sale.gross.minus(Line({above: most}))
+        self.model.row(below.terms, most=line - below.fixed, because="a small sale")
+        return above
 
     def added(self, region: Region) -> Line:
         """The tax that the plan adds to the year's; rows keep the year's gains within the region."""
