@@ -1,7 +1,7 @@
 """What a stretch of an offer asks: units for a tier, money for free carriage or a tax line, no more than may go to one.
 
 A least that is not reached by what is worth having for itself must be filled with the least bad; a most that it passes
-leaves out the least good. Either has its price. Needs numpy.
+leaves out the least good. Either has its price; where an offer has both they are priced together. Needs numpy.
 """
 
 from collections.abc import Iterator, Sequence
