@@ -22,7 +22,7 @@ UNITS, GOODS, BILL = range(3)
 #: Less than this is nothing that presses.
 _NOTHING = 1e-12
 #: Closing in on the price of a lid: how far it is looked for, at how many points at once, in how many rounds.
-_FARTHEST, _POINTS, _ROUNDS = 4, 17, 5
+_FARTHEST, _POINTS, _ROUNDS = 32, 17, 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
