@@ -33,5 +33,7 @@ make_environment() {
     fail "The locked packages could not be installed. Is there a network, and does $lock hold your platform?"
   "$folder/bin/python" -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation --editable . ||
     fail "This checkout could not be installed into $folder."
+  # compiled once here, so that the next start is quick even where Python is told to write no bytecode itself
+  "$folder/bin/python" -m compileall -q src || printf 'Starts will be slower: nothing can be written into src.\n' >&2
   printf '%s\n' "$lock $state" > "$stamp"
 }
